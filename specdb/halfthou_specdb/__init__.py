@@ -1,0 +1,1 @@
+"""The table: units, records, data files, builder and resolver. Imports nothing else of halfthou."""

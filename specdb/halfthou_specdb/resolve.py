@@ -1,0 +1,295 @@
+"""Which limit holds for a characteristic of an engine, and what each work says at that size.
+
+Order: the owner's overlay, then the adopted limits whose conditions are all known true, most specific first by class,
+conditions, use, narrowest size range. Where a condition is not known the stricter limit applies and the answer asks for the
+missing fact. Nothing is extrapolated: outside every range is an error that names the ranges.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from .errors import MissingDimension, OutsideRange, RecordError, SpecdbError
+from .facts import Engine, all_known, asks_for, truth
+from .quantity import Quantity
+from .records import USES, Absence, Characteristic, Evidence, Limit
+from .rules import NONE_ON_FILE, UNBOUNDED, Linear, Open, PerSpeed, Relative, Rule, Steps, Value, evaluate
+from .standing import EndStanding, end_standings, worked_out
+from .table import Table
+from .units import Unit
+
+ANY = "any"
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """Two sides in one unit; a side may be open."""
+
+    low: Value
+    high: Value
+    unit: Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Resolved:
+    """The limit that holds, worked out at this engine's size; or none, with the absence or near misses that say why."""
+
+    characteristic: Characteristic
+    engine: Engine
+    limit: Limit | None
+    fit: Interval | None
+    wear: Interval | None
+    standings: Mapping[str, EndStanding]
+    asked: tuple[str, ...]
+    """Facts that would settle a condition, where a stricter limit was taken for want of them."""
+    absence: Absence | None
+    near_misses: tuple[str, ...]
+
+    @property
+    def serviceable(self) -> Interval | None:
+        """May it go back? On each side the wear bound where one is on file, unbounded where harmless, else the fit bound."""
+        if self.fit is None or self.wear is None:
+            return None
+        what = self.characteristic
+        low = _serviceable(self.wear.low, self.fit.low, what.low_side.meaning)
+        return Interval(low, _serviceable(self.wear.high, self.fit.high, what.high_side.meaning), self.fit.unit)
+
+
+def _serviceable(wear: Value, fit: Value, meaning: str) -> Value:
+    if not isinstance(wear, Open):
+        return wear
+    if meaning == "harmless" or wear is UNBOUNDED:
+        return UNBOUNDED
+    return fit
+
+
+def resolve(table: Table, what: Characteristic, engine: Engine, overlay: tuple[Limit, ...] = ()) -> Resolved:
+    """The limit for a characteristic of an engine.
+
+    Raises:
+        MissingDimension: the limit scales with a dimension the engine does not state.
+        OutsideRange: the size lies outside every range on file; the message names them.
+    """
+    adopted = [m for m in table.limits_of.get(what.id, ()) if ANY in m.classes or engine.engine_class.id in m.classes]
+    safety = [m for m in adopted if m.kind == "safety"]
+    own = [m for m in overlay if m.characteristic == what.id]
+    chosen: Limit | None = None
+    asked: tuple[str, ...] = ()
+    for pool in (own, adopted):
+        chosen, asked = _choose(table, what, engine, pool)
+        if chosen is not None:
+            break
+    if chosen is not None and chosen.owner and safety:
+        chosen = _no_softer(table, what, engine, chosen, safety)
+    if chosen is None:
+        return _none(table, what, engine, adopted)
+    ends = worked_out(table, chosen, engine.dimensions)
+    return Resolved(
+        what, engine, chosen, Interval(ends["fit_low"], ends["fit_high"], chosen.unit),
+        Interval(ends["wear_low"], ends["wear_high"], chosen.unit), end_standings(table, chosen, engine.engine_class.id),
+        asked, None, (),
+    )  # fmt: skip
+
+
+def _choose(table: Table, what: Characteristic, engine: Engine, pool: list[Limit]) -> tuple[Limit | None, tuple[str, ...]]:
+    usable = [(m, all_known(m.when, engine, what, table.features)) for m in pool if _use_fits(m, engine.use)]
+    usable = [(m, known) for m, known in usable if known is not False]
+    inside = [(m, known) for m, known in usable if _size_fits(m, engine)]
+    if not inside:
+        if usable:
+            raise OutsideRange(_ranges(usable[0][0], [m for m, _ in usable], engine))
+        return None, ()
+    certain = sorted((m for m, known in inside if known), key=_specific)
+    best = certain[0] if certain else None
+    unsure = [m for m, known in inside if known is None and (best is None or _specific(m) < _specific(best))]
+    asked: list[str] = []
+    for limit in sorted(unsure, key=_specific):
+        asked += [asks_for(c, what) for c in limit.when if truth(c, engine, what, table.features) is None]
+        if best is None or _stricter(table, limit, best, engine, what):
+            best = limit
+    return best, tuple(dict.fromkeys(asked))
+
+
+def _use_fits(limit: Limit, use: str) -> bool:
+    return limit.use in (ANY, use, "work")
+
+
+def _size_fits(limit: Limit, engine: Engine) -> bool:
+    if limit.sizes is None:
+        return True
+    size = engine.dimensions.get(limit.sizes.of)
+    if size is None:
+        raise MissingDimension(limit.sizes.of)
+    return limit.sizes.low.canonical <= size.canonical <= limit.sizes.high.canonical
+
+
+def _ranges(first: Limit, limits: list[Limit], engine: Engine) -> str:
+    assert first.sizes is not None
+    size = engine.dimensions[first.sizes.of]
+    spans = "; ".join(dict.fromkeys(str(m.sizes) for m in limits))
+    return f"{first.sizes.of} {size} lies outside every range on file ({spans}); nothing is extrapolated"
+
+
+def _specific(limit: Limit) -> tuple[bool, int, int, int, Fraction, str]:
+    classes = 99 if ANY in limit.classes else len(limit.classes)
+    width = limit.sizes.high.canonical - limit.sizes.low.canonical if limit.sizes else Fraction(10**9)
+    return (not limit.owner, classes, -len(limit.when), -USES.index(limit.use) if limit.use in USES else 9, width, limit.id)
+
+
+def _reach(limit: Limit, ends: dict[str, Value], what: Characteristic) -> tuple[Fraction, Fraction]:
+    """Width of the serviceable interval, then of the fit; an open side counts as very wide."""
+    far = Fraction(10**9)
+
+    def width(low: Value, high: Value) -> Fraction:
+        return (far if isinstance(high, Open) else high) - (-far if isinstance(low, Open) else low)
+
+    low = _serviceable(ends["wear_low"], ends["fit_low"], what.low_side.meaning)
+    high = _serviceable(ends["wear_high"], ends["fit_high"], what.high_side.meaning)
+    scale = limit.unit.factor
+    return width(low, high) * scale, width(ends["fit_low"], ends["fit_high"]) * scale
+
+
+def _stricter(table: Table, a: Limit, b: Limit, engine: Engine, what: Characteristic) -> bool:
+    return _reach(a, worked_out(table, a, engine.dimensions), what) < _reach(b, worked_out(table, b, engine.dimensions), what)
+
+
+def _no_softer(table: Table, what: Characteristic, engine: Engine, own: Limit, safety: list[Limit]) -> Limit:
+    """An owner's figure may only tighten a safety limit."""
+    rule, _ = _choose(table, what, engine, safety)
+    if rule is None:
+        return own
+    ours, theirs = worked_out(table, rule, engine.dimensions), worked_out(table, own, engine.dimensions)
+    scale = own.unit.factor / rule.unit.factor
+    for end, looser in (("wear_low", "fit_low"), ("wear_high", "fit_high")):
+        bound = ours[end]
+        if isinstance(bound, Open):
+            continue
+        given = theirs[end] if not isinstance(theirs[end], Open) else theirs[looser]
+        if isinstance(given, Open) or (given * scale < bound if end == "wear_low" else given * scale > bound):
+            return rule
+    return own
+
+
+def _none(table: Table, what: Characteristic, engine: Engine, adopted: list[Limit]) -> Resolved:
+    absences = table.absences_of.get(what.id, ())
+    absence = next((a for a in absences if ANY in a.classes or engine.engine_class.id in a.classes), None)
+    others = [m for m in table.limits_of.get(what.id, ()) if m not in adopted]
+    near = [f"{m.id}: for {', '.join(m.classes)}" for m in others]
+    near += [f"{m.id}: only when {', '.join(m.when)}" for m in adopted if m.when]
+    return Resolved(what, engine, None, None, None, {}, (), absence, tuple(near))
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One work's statement at this engine's size, or why it cannot be compared."""
+
+    evidence: Evidence
+    comparable: bool
+    why_not: str
+    interval: Interval | None
+    stance: str
+    """``supports`` or ``differs`` from the adopted limit; empty where it cannot be compared or there is none."""
+
+
+def evidence_said(table: Table, resolved: Resolved) -> tuple[Said, ...]:
+    """What each work says at this size: comparable first, nearest kin first."""
+    what, engine = resolved.characteristic, resolved.engine
+    kin = (engine.engine_class.id, *engine.engine_class.nearest_kin)
+    said = [_said(table, resolved, e) for e in table.evidence_of(what.id)]
+    rank = {name: i for i, name in enumerate(kin)}
+    return tuple(sorted(said, key=lambda s: (not s.comparable, rank.get(s.evidence.kin, 99), s.evidence.id)))
+
+
+def _said(table: Table, resolved: Resolved, evidence: Evidence) -> Said:
+    what, engine = resolved.characteristic, resolved.engine
+    why = _why_not(table, evidence, what, engine)
+    if evidence.unit is None:
+        return Said(evidence, False, why or "words only", None, "")
+    try:
+        interval = _worked(table, evidence, what, engine)
+    except (SpecdbError, RecordError) as error:
+        return Said(evidence, False, why or str(error), None, "")
+    if resolved.limit is not None and not why and resolved.limit.basis != evidence.basis:
+        why = f"on another basis ({evidence.basis})"
+    return Said(evidence, not why, why, interval, "" if why or resolved.limit is None else _stance(resolved, evidence, interval))
+
+
+def _worked(table: Table, evidence: Evidence, what: Characteristic, engine: Engine) -> Interval:
+    assert evidence.unit is not None
+
+    def named(name: str) -> Value:
+        other_id, _, side = name.rpartition(".")
+        if other_id in ("", "fit", "wear"):
+            raise OutsideRange("it is told from the size when new")
+        other = table.evidence(other_id, what.id)
+        return evaluate(other.low if side == "low" else other.high, engine.dimensions, named)
+
+    low, high = (evaluate(b, engine.dimensions, named) for b in (evidence.low, evidence.high))
+    return Interval(low, high, evidence.unit)
+
+
+def _scales(bound: Rule | Open) -> bool:
+    return isinstance(bound, (Linear, Steps, PerSpeed, Relative))
+
+
+def _why_not(table: Table, evidence: Evidence, what: Characteristic, engine: Engine) -> str:
+    """Why a statement cannot be laid beside this engine, or the empty string."""
+    for condition in evidence.when:
+        known = truth(condition, engine, what, table.features)
+        if known is not True:
+            return f"holds for {condition}" + ("" if known is False else f"; not known here: {asks_for(condition, what)}")
+    if evidence.sizes is not None:
+        size = engine.dimensions.get(evidence.sizes.of)
+        if size is None:
+            return f"stated for {evidence.sizes}"
+        if not evidence.sizes.low.canonical <= size.canonical <= evidence.sizes.high.canonical:
+            return f"stated for {evidence.sizes}"
+        return ""
+    own_kind = table.classes[evidence.kin].kind == "class"
+    if what.scales_with and not own_kind and not (_scales(evidence.low) or _scales(evidence.high)):
+        return "a figure for another engine's size, not per inch"
+    return ""
+
+
+def _stance(resolved: Resolved, evidence: Evidence, interval: Interval) -> str:
+    limit, fit, wear = resolved.limit, resolved.fit, resolved.wear
+    assert limit is not None and fit is not None and wear is not None
+    if evidence.id in limit.differs:
+        return "differs"
+    scale = interval.unit.factor / fit.unit.factor
+    low, high = (v if isinstance(v, Open) else v * scale for v in (interval.low, interval.high))
+    if evidence.kind == "wear":
+        pairs = [(low, wear.low), (high, wear.high)]
+        close = [_close(a, b) for a, b in pairs if not isinstance(a, Open)]
+        return "supports" if close and all(close) else "differs"
+    return "supports" if _overlap(low, high, fit) else "differs"
+
+
+def _close(a: Value, b: Value) -> bool:
+    """Within a tenth of each other."""
+    if isinstance(a, Open) or isinstance(b, Open):
+        return False
+    return abs(a - b) * 10 <= max(abs(a), abs(b))
+
+
+def _overlap(low: Value, high: Value, fit: Interval) -> bool:
+    above = not isinstance(low, Open) and not isinstance(fit.high, Open) and low > fit.high
+    below = not isinstance(high, Open) and not isinstance(fit.low, Open) and high < fit.low
+    return not above and not below
+
+
+def with_size(engine: Engine, what: Characteristic, size: Quantity) -> Engine:
+    """The engine with the dimension that this characteristic scales with set to ``size``.
+
+    Raises:
+        SpecdbError: the characteristic scales with no dimension.
+    """
+    if not what.scales_with:
+        raise SpecdbError(f"{what.id} does not scale with a size")
+    dims = dict(engine.dimensions) | {what.scales_with[0]: size}
+    return Engine(engine.engine_class, engine.use, engine.id, engine.features, engine.absent, dims)
+
+
+__all__ = ["NONE_ON_FILE", "UNBOUNDED", "Interval", "Resolved", "Said", "evidence_said", "resolve", "with_size"]
