@@ -1,0 +1,1 @@
+"""The service: bench (what readings mean), calculations, http (how you ask)."""

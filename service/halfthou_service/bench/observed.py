@@ -1,0 +1,127 @@
+"""What was observed, as one exact value of the right kind: repeats averaged, go/no-go halved, rim inches turned to degrees."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from halfthou_specdb.facts import Engine
+from halfthou_specdb.quantity import Quantity, decimal_of
+from halfthou_specdb.records import Characteristic
+from halfthou_specdb.units import TURN_PER_RAD, UNITS, units_of
+
+from .readings import Reading, ReadingProblem
+from .speak import say_reading, say_value
+from .uncertainty import Budget, Line
+
+HALF_TURN_PI = 1 / (2 * TURN_PER_RAD)
+"""pi, to the forty digits of the radian."""
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """``value`` is judged; ``budget_value`` is what the tool itself showed; ``u_scale`` turns a length on the rim into turns
+    (canonical over canonical) and is 1 elsewhere; ``shown`` is how the reader wrote it; ``said`` is how it is told."""
+
+    value: Quantity
+    budget_value: Quantity
+    shown: Quantity
+    said: str
+    u_scale: float = 1.0
+    assumed: tuple[str, ...] = ()
+    half_interval: float | None = None
+    derived: Quantity | None = None
+
+    def widened(self, found: Budget) -> Budget:
+        """For go/no-go: the tool's step is replaced by the interval between the two gauges."""
+        if self.half_interval is None:
+            return found
+        kept = tuple(line for line in found.lines if "step" not in line.name and "interval" not in line.name)
+        between = Line("between the gauge that goes and the one that does not", self.half_interval / math.sqrt(3.0), "owner", False)
+        u = math.sqrt(math.fsum(line.u**2 for line in (*kept, between)))
+        return replace(found, u=u, lines=(*kept, between))
+
+
+def observe(reading: Reading, what: Characteristic | None, engine: Engine) -> Observed:
+    """The one exact value of a reading.
+
+    Raises:
+        ReadingProblem: the wrong kind of unit, a negative clearance, a go/no-go pair upside down, an arc without its flywheel.
+    """
+    half = None
+    if reading.go is not None:
+        given, half, said = _between(reading.go, what)
+    elif len(reading.values) > 1:
+        given = _mean(reading.values)
+        said = f"{say_value(given.exact, given.unit)} (mean of {len(reading.values)})"
+    elif reading.values:
+        given = reading.values[0]
+        said = say_reading(given)
+    else:
+        raise ReadingProblem("no-value", "a reading needs a value, a range, a go/no-go pair or a finding", "/value")
+    if what is None:
+        return Observed(given, given, given, said, half_interval=half)
+    wanted = UNITS[what.unit].dimension
+    value, scale, derived = given, 1.0, None
+    assumed: tuple[str, ...] = ()
+    if wanted == "angle" and given.unit.dimension == "length":
+        value, scale, assumed = _from_rim(given, reading, engine)
+        derived = Quantity(decimal_of(value.to(UNITS["deg"])), UNITS["deg"], value.to(UNITS["deg"]))
+        said = f"{said} on the rim ({say_value(value.to(UNITS['deg']), UNITS['deg'])})"
+    elif given.unit.dimension != wanted:
+        raise ReadingProblem("wrong-dimension", f"{what.id} is {_a(wanted)}; {given.unit.token} is {_a(given.unit.dimension)} "
+                             f"(use {', '.join(units_of(wanted)[:5])})", "/value/unit")  # fmt: skip
+    if reading.relative:
+        if not what.sign:
+            raise ReadingProblem("wrong-kind", f"{what.id} is not told from a dead centre", "/relative")
+        said += f" {reading.relative} dead centre"
+        if reading.relative != what.sign:
+            value = Quantity(-value.value, value.unit, -value.exact)
+    if what.non_negative and value.exact < 0:
+        raise ReadingProblem("negative", f"{what.name.lower()} cannot be negative; an interference is another thing", "/value")
+    return Observed(value, given, given, said, scale, assumed, half, derived)
+
+
+def _a(dimension: str) -> str:
+    word = dimension.replace("_", " ")
+    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+
+
+def _mean(values: tuple[Quantity, ...]) -> Quantity:
+    unit = values[0].unit
+    exact = sum((v.to(unit) for v in values), Fraction(0)) / len(values)
+    return Quantity(decimal_of(exact), unit, exact)
+
+
+def _between(go: tuple[Quantity | None, Quantity | None], what: Characteristic | None) -> tuple[Quantity, float, str]:
+    goes, stops = go
+    if stops is None:
+        raise ReadingProblem("half-interval", "say also the smallest gauge that does not go (does_not_go)", "/does_not_go")
+    unit = stops.unit
+    low = Fraction(0) if goes is None else goes.to(unit)
+    if goes is None and (what is None or not what.non_negative):
+        raise ReadingProblem("half-interval", "say also the largest gauge that goes (goes)", "/goes")
+    if low >= stops.exact:
+        raise ReadingProblem("upside-down", "the gauge that goes must be smaller than the one that does not", "/goes")
+    middle = (low + stops.exact) / 2
+    said = f"{say_reading(goes)} goes, {say_reading(stops)} does not" if goes else f"{say_reading(stops)} does not go"
+    return Quantity(decimal_of(middle), unit, middle), float(stops.exact - low) / 2.0, said
+
+
+def _from_rim(given: Quantity, reading: Reading, engine: Engine) -> tuple[Quantity, float, tuple[str, ...]]:
+    wheel = engine.dimensions.get("flywheel")
+    if wheel is None:
+        raise ReadingProblem("missing-dimension", "inches on the rim need the flywheel's diameter (engine dimensions: flywheel)", "/value", ("flywheel",))
+    diameter, turn = wheel.canonical, UNITS["turn"]
+    if reading.along == "rim-chord":
+        share = float(given.canonical / diameter)
+        if abs(share) > 1:
+            raise ReadingProblem("impossible", "a chord cannot be longer than the flywheel's diameter", "/value")
+        turns = Fraction(math.asin(share) / math.pi)
+        assumed = "a chord across the rim was turned to degrees by the flywheel's diameter"
+    else:
+        turns = given.canonical / diameter / HALF_TURN_PI
+        assumed = "inches round the rim were turned to degrees by the flywheel's diameter"
+    return Quantity(decimal_of(turns), turn, turns), float(1 / diameter / HALF_TURN_PI), (assumed,)
+

@@ -1,0 +1,164 @@
+"""A whole sheet: every item judged on its own, then what the items say together and what nobody looked at."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+from halfthou_specdb.facts import all_known
+from halfthou_specdb.records import STAGES, Characteristic
+
+from .decide import VERDICTS, VerdictWord
+from .readings import Reading
+from .verdict import Bench, Item
+
+EN_LIMIT = 1.0
+"""Two readings of one thing agree while |difference| <= 2 sqrt(u1^2 + u2^2) (the En number of ISO/IEC 17043 stays within 1)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """A characteristic that applies, belongs to the stage asked for, and was not looked at."""
+
+    characteristic: Characteristic
+    instance: str
+    only_if: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        """One line: what, where, and how."""
+        where = f" ({self.instance})" if self.instance else ""
+        doubt = f" if your engine has {' and '.join(self.only_if)}" if self.only_if else ""
+        return f"{self.characteristic.name}{where}{doubt}: {self.characteristic.how_to_measure}"
+
+
+@dataclass(frozen=True, slots=True)
+class Contradiction:
+    """Two readings of one thing that their own doubts cannot explain."""
+
+    ids: tuple[str, str]
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Overall:
+    """The sheet in numbers and one line."""
+
+    counts: dict[str, int]
+    by_component: dict[str, dict[str, int]]
+    stops: int
+    not_looked_at: int
+    wrong_pass_bound: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetAnswer:
+    """Items in the order sent, and what they say together."""
+
+    items: tuple[Item, ...]
+    overall: Overall
+    missing: tuple[Missing, ...]
+    contradictions: tuple[Contradiction, ...]
+    cautions: tuple[str, ...]
+
+
+def judge_sheet(bench: Bench, readings: Sequence[Reading]) -> SheetAnswer:
+    """Judge every reading; the order of readings changes nothing but the order of items."""
+    items = tuple(item for reading in readings for item in (judge_one(bench, reading),))
+    missing, waiting = _missing(bench, readings)
+    counts = Counter(item.verdict for item in items)
+    by_component: dict[str, Counter[str]] = defaultdict(Counter)
+    for item in items:
+        by_component[item.component or "your own"][item.verdict] += 1
+    bound = min(1.0, math.fsum(item.wrong_pass for item in items))
+    overall = Overall(
+        {v: counts[v] for v in VERDICTS if counts[v]}, {c: dict(v) for c, v in sorted(by_component.items())}, counts["stop"], waiting,
+        round(bound, 6), _overall_text(counts, len(items), waiting, bound),
+    )  # fmt: skip
+    cautions = tuple(dict.fromkeys(c for item in items for c in item.cautions if c in bench.table.cautions))
+    return SheetAnswer(items, overall, missing, tuple(_contradictions(items, readings)), cautions)
+
+
+def judge_one(bench: Bench, reading: Reading) -> Item:
+    """One reading; a range is judged at both ends and the worse end stands."""
+    if reading.span is None:
+        return bench.judge(reading)
+    ends = [bench.judge(replace(reading, values=(v,), span=None)) for v in reading.span]
+    worst = min(ends, key=lambda item: VERDICTS.index(item.verdict))
+    low, high = reading.span
+    return replace(worst, assumed=(f"read {low} to {high}: the worse end stands", *worst.assumed))
+
+
+def _overall_text(counts: Counter[VerdictWord], total: int, waiting: int, bound: float) -> str:
+    back = counts["within_fit"] + counts["usable"] + counts["typical"]
+    parts = [f"{counts['stop']} stop{'s' if counts['stop'] > 1 else ''} it"] if counts["stop"] else []
+    parts += [f"{back} of {total} may go back"] if back else []
+    refused = counts["beyond_limit"] + counts["outside_fit"]
+    parts += [f"{refused} may not"] if refused else []
+    parts += [f"{counts['undecided']} cannot be told with the tool used"] if counts["undecided"] else []
+    parts += [f"{counts['not_judged']} not judged"] if counts["not_judged"] else []
+    parts += [f"{counts['unusual']} out of the usual"] if counts["unusual"] else []
+    text = "; ".join(parts) if parts else "nothing was judged"
+    if counts["within_fit"] + counts["usable"] > 1 and bound >= 0.005:
+        text += f"; the chance that at least one of those going back should not is at most {min(100, math.ceil(100 * bound))} in 100"
+    if waiting:
+        text += f"; {waiting} thing{'s' if waiting > 1 else ''} that matter{'' if waiting > 1 else 's'} for starting nobody looked at"
+    return text[:1].upper() + text[1:] + "."
+
+
+def _missing(bench: Bench, readings: Sequence[Reading]) -> tuple[tuple[Missing, ...], int]:
+    """What the stage asked for and nobody read, start-critical first; and how many start-critical things were not looked at."""
+    seen: dict[str, set[str]] = defaultdict(set)
+    for reading in readings:
+        seen[reading.characteristic].add(reading.place.instance)
+    last = STAGES.index(bench.rules.stage) if bench.rules.stage in STAGES else -1
+    found: list[Missing] = []
+    waiting = 0
+    for what in bench.table.characteristics.values():
+        applies = all_known(what.applies_if, bench.engine, what, bench.table.features)
+        if applies is False:
+            continue
+        gaps = _gaps(what, seen.get(what.id))
+        waiting += int(bool(gaps) and what.start_critical)
+        if gaps and (STAGES.index(what.stage) <= last or (last >= 0 and what.start_critical)):
+            doubt = () if applies else tuple(f.removeprefix("not ") for f in what.applies_if)
+            found += [Missing(what, gap, doubt) for gap in gaps]
+    found.sort(key=lambda m: (not m.characteristic.start_critical, STAGES.index(m.characteristic.stage), m.characteristic.component))
+    return tuple(found), waiting
+
+
+def _gaps(what: Characteristic, seen: set[str] | None) -> list[str]:
+    """Instances not read; ``[""]`` for the whole characteristic. A reading that names no instance covers them all."""
+    if seen is None:
+        return [""]
+    if "" in seen or not what.instances or len(what.instances) < 2:
+        return []
+    named = {s.lower() for s in seen}
+    return [i for i in what.instances if i.lower() not in named] if named & {i.lower() for i in what.instances} else []
+
+
+def _contradictions(items: Sequence[Item], readings: Sequence[Reading]) -> list[Contradiction]:
+    groups: dict[tuple[str, str, str, str], list[Item]] = defaultdict(list)
+    for item, reading in zip(items, readings, strict=True):
+        if item.u and item.value is not None and item.unit and reading.place.instance and reading.span is None:
+            place = reading.place
+            groups[(item.characteristic, place.instance, place.station, place.axis)].append(item)
+    found = []
+    for group in groups.values():
+        for a, b in combinations(group[:20], 2):
+            assert a.unit and b.unit and a.value is not None and b.value is not None
+            if a.unit.dimension != b.unit.dimension:
+                continue
+            fa, fb = float(a.unit.factor), float(b.unit.factor)
+            gap = abs(float(a.value) * fa - float(b.value) * fb)
+            if gap > 2.0 * EN_LIMIT * math.hypot(a.u * fa, b.u * fb):  # type: ignore[operator]
+                found.append(Contradiction((a.id, b.id), f"{a.name} ({a.place}): {a.value:f} {a.unit.token} and {b.value:f} {b.unit.token} "
+                                           "differ by more than both tools' doubt; find the fault, do not average."))  # fmt: skip
+    return found
+
+
+__all__ = ["Contradiction", "Missing", "Overall", "SheetAnswer", "judge_one", "judge_sheet"]

@@ -1,0 +1,92 @@
+"""The verdict under each comparable work, nearest kin first; told in a sentence, never voted on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+
+from halfthou_specdb.resolve import Interval, Resolved, Said, evidence_said
+from halfthou_specdb.rules import NONE_ON_FILE, Open, Value
+from halfthou_specdb.table import Table
+
+from .decide import VerdictWord, capped, decide, hard_interval
+from .readings import Rules
+from .speak import convert, say
+
+WORDS = {
+    "within_fit": "as good as new", "usable": "put it back", "beyond_limit": "do not put it back", "outside_fit": "not a new fit",
+    "undecided": "too close to tell",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class SourceVerdict:
+    """What one work (or one trade rule) would say of this reading."""
+
+    work: str
+    written_for: str
+    verdict: VerdictWord
+    p_fit: float | None
+    p_serviceable: float | None
+    evidence: tuple[str, ...]
+    text: str
+
+
+def by_each_source(table: Table, resolved: Resolved, value: Fraction, u: float, dof: float, rules: Rules) -> tuple[SourceVerdict, ...]:
+    """One verdict for each comparable work."""
+    fit, what = resolved.fit, resolved.characteristic
+    assert fit is not None
+    result = []
+    for name, group in _works(table, resolved):
+        new, worn = _pair(group, fit)
+        decision = decide(value, u, dof, new, worn, hard_interval(new, worn), what, rules)
+        first = group[0].evidence
+        parts = [f"new {_span(new)}"] if _told(new) else []
+        parts += [f"worn out {_span(worn)}"] if _told(worn) else []
+        text = f"{name} (written for {first.written_for}: {', '.join(parts)}): {WORDS.get(decision.verdict, decision.verdict)}"
+        result.append(SourceVerdict(name, first.written_for, decision.verdict, capped(decision.fit.inside) if decision.fit else None,
+                                    capped(decision.serviceable.inside) if decision.serviceable else None,
+                                    tuple(s.evidence.id for s in group), text))  # fmt: skip
+    return tuple(result)
+
+
+def _works(table: Table, resolved: Resolved) -> Iterator[tuple[str, list[Said]]]:
+    comparable = [s for s in evidence_said(table, resolved) if s.comparable and s.evidence.kind != "typical"]
+    order: dict[tuple[str, str], int] = {}
+    for s in comparable:
+        order.setdefault((s.evidence.work or s.evidence.grade, s.evidence.written_for), len(order))
+    ranked = sorted(comparable, key=lambda s: order[(s.evidence.work or s.evidence.grade, s.evidence.written_for)])
+    for (work, _), group in groupby(ranked, key=lambda s: (s.evidence.work or s.evidence.grade, s.evidence.written_for)):
+        yield table.works[work].title if work in table.works else work.replace("-", " "), list(group)
+
+
+def _pair(group: list[Said], fit: Interval) -> tuple[Interval, Interval]:
+    """The tightest fit and the tightest wear interval of one work, in the limit's unit."""
+    ends: dict[str, tuple[Value, Value]] = {"fit": (NONE_ON_FILE, NONE_ON_FILE), "wear": (NONE_ON_FILE, NONE_ON_FILE)}
+    for said in group:
+        assert said.interval is not None
+        low, high = (convert(v, said.interval.unit, fit.unit) for v in (said.interval.low, said.interval.high))
+        old_low, old_high = ends[said.evidence.kind]
+        ends[said.evidence.kind] = (_pick(old_low, low, max), _pick(old_high, high, min))
+    return Interval(*ends["fit"], fit.unit), Interval(*ends["wear"], fit.unit)
+
+
+def _pick(a: Value, b: Value, better: Callable[[Fraction, Fraction], Fraction]) -> Value:
+    if isinstance(a, Open):
+        return b if not isinstance(b, Open) or a is NONE_ON_FILE else a
+    return a if isinstance(b, Open) else better(a, b)
+
+
+def _told(interval: Interval) -> bool:
+    return not (isinstance(interval.low, Open) and isinstance(interval.high, Open))
+
+
+def _span(interval: Interval) -> str:
+    low, high = interval.low, interval.high
+    if isinstance(low, Open):
+        return f"up to {say(high, interval.unit, 'high')}" if not isinstance(high, Open) else "no figure"
+    if isinstance(high, Open):
+        return f"from {say(low, interval.unit, 'low')}"
+    return f"{say(low, interval.unit, 'low')} to {say(high, interval.unit, 'high')}"

@@ -1,0 +1,85 @@
+"""Numbers as a machinist says them: thousandths for small inches, the reader's own unit, and rounding that never flatters."""
+
+from __future__ import annotations
+
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localcontext
+from fractions import Fraction
+
+from halfthou_specdb.quantity import Quantity, decimal_of
+from halfthou_specdb.rules import Open, Value
+from halfthou_specdb.units import UNITS, Unit
+
+SMALL_INCH = Fraction(1, 4)
+FIGURES = 3
+ROUNDINGS = {"low": ROUND_CEILING, "high": ROUND_FLOOR, "": ROUND_HALF_EVEN}
+INCH_OF = {"length": "in", "mass": "lb", "force": "lbf", "pressure": "psi", "temperature": "degF", "volume": "USgal", "torque": "lbf.ft",
+           "power": "hp", "speed": "ft/min", "stiffness": "lbf/in"}  # fmt: skip
+METRIC_OF = {"length": "mm", "mass": "kg", "force": "N", "pressure": "kPa", "temperature": "degC", "volume": "L", "torque": "N.m",
+             "power": "kW", "speed": "m/s", "stiffness": "N/mm"}  # fmt: skip
+
+
+def unit_for(own: Unit, system: str) -> Unit:
+    """The unit an answer is told in: the reader's own, or the usual one of the system that was asked for."""
+    if system not in ("inch", "metric") or own.system in (system, "both"):
+        return own
+    return UNITS[(INCH_OF if system == "inch" else METRIC_OF).get(own.dimension, own.token)]
+
+
+def convert(value: Value, given: Unit, wanted: Unit) -> Value:
+    """A bound in another unit, exactly; open sides stay open."""
+    if isinstance(value, Open) or given is wanted:
+        return value
+    return (value * given.factor + given.offset - wanted.offset) / wanted.factor
+
+
+def spoken_unit(value: Fraction, unit: Unit) -> tuple[Fraction, Unit]:
+    """Small inches become thousandths."""
+    if unit.token == "in" and abs(value) < SMALL_INCH:
+        return value * 1000, UNITS["thou"]
+    return value, unit
+
+
+def rounded(value: Fraction, side: str = "", figures: int = FIGURES) -> Decimal:
+    """A bound to three figures, rounded toward the strict side, so that a fail never looks like a pass."""
+    if value == 0:
+        return Decimal(0)
+    with localcontext() as context:
+        context.prec = 30
+        exact = Decimal(value.numerator) / Decimal(value.denominator)
+        digits = max(figures, exact.adjusted() + 1)
+        context.prec, context.rounding = digits, ROUNDINGS[side]
+        out = +exact
+        return Decimal(0) if not out else out.normalize()
+
+
+def say(value: Fraction, unit: Unit, side: str = "") -> str:
+    """A bound in words: ``6.4 thou``, ``0.097 mm``, ``45°``."""
+    number, spoken = spoken_unit(value, unit)
+    return _joined(rounded(number, side), spoken)
+
+
+def say_reading(quantity: Quantity) -> str:
+    """A reading in words, with all its own digits."""
+    number, spoken = spoken_unit(quantity.exact, quantity.unit)
+    return _joined(decimal_of(number, 12), spoken)
+
+
+def say_value(value: Fraction, unit: Unit) -> str:
+    """A worked-out reading in words, to five figures."""
+    number, spoken = spoken_unit(value, unit)
+    return _joined(rounded(number, "", 5), spoken)
+
+
+def _joined(number: Decimal, unit: Unit) -> str:
+    text = f"{number:f}"
+    if not unit.symbol:
+        return text
+    return f"{text}{unit.symbol}" if unit.symbol in {"°", "%"} else f"{text} {unit.symbol}"
+
+
+def say_doubt(u: float, unit: Unit) -> str:
+    """An uncertainty in words, to two figures, rounded up."""
+    number, spoken = spoken_unit(Fraction(u), unit)
+    with localcontext() as context:
+        context.prec, context.rounding = 2, ROUND_CEILING
+        return _joined((+Decimal(float(number))).normalize(), spoken)

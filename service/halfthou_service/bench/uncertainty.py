@@ -1,0 +1,197 @@
+"""Standard uncertainty of one reading: the caller's own, or the instrument's parts at that reading.
+
+Parts are combined by the law of propagation for independent errors (JCGM 100:2008, 5.1.2) and effective degrees of freedom by the
+Welch-Satterthwaite formula (JCGM 100:2008, G.4.1). Repeats add a Type A part only from four on: fewer know their own scatter too badly.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from halfthou_specdb.quantity import Quantity
+from halfthou_specdb.records import Characteristic, Instrument, UncertaintyPart, Variant
+from halfthou_specdb.table import Table
+from halfthou_specdb.units import Unit
+
+from .readings import Reading, ReadingProblem
+from .speak import say_doubt
+
+ENOUGH_REPEATS = 4
+TEMPERATURES = frozenset({"temperature", "temperature_difference"})
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the budget: name, standard uncertainty [reading's unit], grade, whether repeats average it out."""
+
+    name: str
+    u: float
+    grade: str
+    random: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """Standard uncertainty u [``unit``], its degrees of freedom, its lines, and what was assumed."""
+
+    unit: Unit
+    u: float
+    dof: float
+    lines: tuple[Line, ...]
+    instrument: str
+    assumed: tuple[str, ...]
+
+
+def pick_variant(instrument: Instrument, wanted: str, value: Quantity, size: Quantity | None) -> Variant:
+    """The variant named, else the default where it covers the reading and the size, else the first that does.
+
+    Raises:
+        ReadingProblem: no such variant; the reading lies outside what the instrument can read.
+    """
+    if wanted:
+        found = [v for v in instrument.variants if v.id == wanted]
+        if not found:
+            names = tuple(v.id for v in instrument.variants)
+            raise ReadingProblem("unknown-instrument", f"{instrument.id} has no variant {wanted!r}; it has {', '.join(names)}",
+                                 "/instrument", names)  # fmt: skip
+        candidates = found
+    else:
+        candidates = sorted(instrument.variants, key=lambda v: v.id != instrument.default_variant)
+    reads = [v for v in candidates if _covers(v.reads, value)]
+    if not reads:
+        spans = "; ".join(f"{v.name} reads {v.reads[0]} to {v.reads[1]}" for v in candidates if v.reads)
+        raise ReadingProblem("outside-instrument-range", f"{value} is outside what the {instrument.name} can read ({spans})", "/instrument")
+    sized = [v for v in reads if size is None or _covers(v.sizes, size)]
+    return (sized or reads)[0]
+
+
+def _covers(span: tuple[Quantity, Quantity] | None, value: Quantity) -> bool:
+    if span is None or span[0].unit.dimension != value.unit.dimension:
+        return True
+    return span[0].canonical <= abs(value.canonical) <= span[1].canonical
+
+
+@lru_cache(maxsize=4096)
+def _part(part: UncertaintyPart, resolution: Quantity | None, unit: Unit) -> tuple[float, float]:
+    """(constant, share of the reading) of one part, in ``unit``."""
+    value = float(part.value)
+    if part.kind == "percent":
+        return 0.0, value / 100.0
+    if part.kind == "counts":
+        assert resolution is not None
+        return value * float(resolution.exact) * _scale(resolution.unit, unit) / math.sqrt(3.0), 0.0
+    if part.kind == "percent-of-span":
+        assert part.span is not None
+        return value / 100.0 * float(part.span.exact) * _scale(part.span.unit, unit) / math.sqrt(3.0), 0.0
+    assert part.unit is not None
+    return value * _scale(part.unit, unit), 0.0
+
+
+def _scale(given: Unit, wanted: Unit) -> float:
+    return float(given.factor / wanted.factor)
+
+
+@lru_cache(maxsize=2048)
+def _squares(variant: Variant, unit: Unit) -> tuple[float, float]:
+    pairs = [_part(p, variant.resolution, unit) for p in variant.parts]
+    return sum(c * c for c, _ in pairs), sum(s * s for _, s in pairs)
+
+
+def variant_u(variant: Variant, reading: float, unit: Unit) -> float:
+    """Standard uncertainty of one reading with a variant [``unit``]."""
+    constant, share = _squares(variant, unit)
+    return math.sqrt(constant + share * reading * reading)
+
+
+def lines_of(variant: Variant, reading: float, unit: Unit) -> tuple[Line, ...]:
+    """The budget line by line."""
+    result = []
+    for part in variant.parts:
+        constant, share = _part(part, variant.resolution, unit)
+        result.append(Line(part.name, constant or share * abs(reading), part.grade, part.random))
+    return tuple(result)
+
+
+def measures(instrument: Instrument, unit: Unit) -> bool:
+    """Whether an instrument reads this kind of quantity."""
+    return instrument.measures == unit.dimension or {instrument.measures, unit.dimension} <= TEMPERATURES
+
+
+def budget(
+    table: Table, what: Characteristic | None, reading: Reading, value: Quantity, size: Quantity | None, derived: Quantity | None = None
+) -> Budget:
+    """The uncertainty of a reading; never zero.
+
+    Args:
+        value: what the tool showed.
+        derived: the same as the characteristic's own kind of quantity (degrees for inches on the rim), for a tool that reads that.
+
+    Raises:
+        ReadingProblem: unknown instrument, the wrong kind of instrument, or an uncertainty in the wrong kind of unit.
+    """
+    unit = value.unit
+    if reading.standard_uncertainty is not None:
+        return _callers(reading, unit)
+    assumed: tuple[str, ...] = ()
+    name = reading.instrument
+    if not name:
+        if what is None or not what.usual_instrument:
+            raise ReadingProblem("no-uncertainty", "no instrument and no standard_uncertainty is given, and none is usual for this", "/instrument")
+        name = what.usual_instrument
+    instrument_id, _, wanted = name.partition("/")
+    instrument = table.instruments.get(instrument_id)
+    if instrument is None:
+        near = _near(instrument_id, table)
+        hint = f"; did you mean {', '.join(near)}?" if near else ""
+        raise ReadingProblem("unknown-instrument", f"no instrument is called {instrument_id[:60]!r}{hint}", "/instrument", near)
+    if derived is not None and not measures(instrument, unit) and measures(instrument, derived.unit):
+        value, unit = derived, derived.unit
+    if not measures(instrument, unit):
+        raise ReadingProblem("wrong-instrument", f"a {instrument.name} measures {instrument.measures.replace('_', ' ')}, "
+                             f"and this reading is in {unit.token}", "/instrument")  # fmt: skip
+    variant = pick_variant(instrument, wanted, value, size)
+    lines = lines_of(variant, float(value.exact), unit)
+    u = variant_u(variant, float(value.exact), unit)
+    if not reading.instrument:
+        assumed = (f"no instrument named: taken as {instrument.name} ({variant.name}), good to about +/-{say_doubt(2 * u, unit)}",)
+    elif not wanted and len(instrument.variants) > 1:
+        assumed = (f"{instrument.name} taken as: {variant.name}",)
+    return _with_repeats(reading, Budget(unit, u, math.inf, lines, f"{instrument.id}/{variant.id}", assumed), unit)
+
+
+def _near(name: str, table: Table) -> tuple[str, ...]:
+    from difflib import get_close_matches
+
+    return tuple(get_close_matches(name[:60], list(table.instruments), n=3, cutoff=0.5))
+
+
+def _callers(reading: Reading, unit: Unit) -> Budget:
+    given = reading.standard_uncertainty
+    assert given is not None
+    if given.unit.dimension != unit.dimension and not {given.unit.dimension, unit.dimension} <= TEMPERATURES:
+        raise ReadingProblem("wrong-dimension", f"the uncertainty is in {given.unit.token}, the reading in {unit.token}", "/standard_uncertainty")
+    u = float(given.exact) * _scale(given.unit, unit)
+    if not u > 0:
+        raise ReadingProblem("zero-uncertainty", "an uncertainty must be above zero; every tool has some", "/standard_uncertainty")
+    dof = math.inf if reading.degrees_of_freedom is None else reading.degrees_of_freedom
+    return Budget(unit, u, dof, (Line("stated with the reading", u, "owner", False),), reading.instrument, ())
+
+
+def _with_repeats(reading: Reading, base: Budget, unit: Unit) -> Budget:
+    n = len(reading.values)
+    if n < 2:
+        return base
+    if n < ENOUGH_REPEATS:
+        note = f"{n} repeats are too few to know their scatter: averaged, and the tool's own uncertainty kept"
+        return replace(base, assumed=(*base.assumed, note))
+    if unit.dimension != reading.values[0].unit.dimension:
+        return base
+    values = [float(v.to(unit)) for v in reading.values]
+    mean = math.fsum(values) / n
+    scatter = math.sqrt(math.fsum((v - mean) ** 2 for v in values) / (n - 1) / n)
+    u = math.hypot(base.u, scatter)
+    dof = (n - 1) * (u / scatter) ** 4 if scatter else math.inf
+    return replace(base, u=u, dof=dof, lines=(*base.lines, Line(f"scatter of {n} repeats", scatter, "owner", True)))
+

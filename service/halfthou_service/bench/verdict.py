@@ -1,0 +1,255 @@
+"""The verdict on one reading, with its text, its chances and what would settle a doubt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from fractions import Fraction
+
+from halfthou_specdb.errors import MissingDimension, OutsideRange
+from halfthou_specdb.facts import Engine
+from halfthou_specdb.quantity import decimal_of
+from halfthou_specdb.records import Characteristic, Limit
+from halfthou_specdb.resolve import Resolved, resolve
+from halfthou_specdb.rules import Open
+from halfthou_specdb.table import Table
+from halfthou_specdb.units import Unit
+
+from . import texts
+from .decide import GOES_BACK, Decision, VerdictWord, capped, decide, decide_guide, decide_safety
+from .findings import judge_finding
+from .observed import Observed, observe
+from .readings import Problem, Reading, ReadingProblem, Rules
+from .say_verdict import Sayer
+from .settle import Settles, settle
+from .slips import suspected_slip
+from .sources import SourceVerdict, by_each_source
+from .uncertainty import Budget, Line, budget
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One judged reading. ``value`` and ``u`` are in ``unit``, the reader's own."""
+
+    id: str
+    characteristic: str
+    name: str
+    component: str
+    place: str
+    verdict: VerdictWord
+    side: str = ""
+    as_new: str = ""
+    p_fit: float | None = None
+    p_serviceable: float | None = None
+    value: Decimal | None = None
+    finding: str = ""
+    unit: Unit | None = None
+    u: float | None = None
+    dof: float | None = None
+    lines: tuple[Line, ...] = ()
+    instrument: str = ""
+    limit_id: str | None = None
+    text: str = ""
+    assumed: tuple[str, ...] = ()
+    settles: Settles | None = None
+    by_source: tuple[SourceVerdict, ...] = ()
+    veto: str = ""
+    cautions: tuple[str, ...] = ()
+    problem: Problem | None = None
+    remedies: tuple[str, ...] = ()
+    wrong_pass: float = 0.0
+    """Chance that this item, told to go back, should not have been."""
+
+
+@dataclass(slots=True)
+class Bench:
+    """Judges readings of one engine by one set of rules. Limits are resolved once per characteristic and kept."""
+
+    table: Table
+    engine: Engine
+    rules: Rules = field(default_factory=Rules)
+    overlay: tuple[Limit, ...] = ()
+    resolved: dict[str, Resolved] = field(default_factory=dict)
+    _failed: dict[str, ReadingProblem] = field(default_factory=dict)
+
+    def limit_for(self, what: Characteristic) -> Resolved:
+        """The resolved limit of a characteristic.
+
+        Raises:
+            ReadingProblem: a missing dimension or a size outside every range.
+        """
+        if what.id in self._failed:
+            raise self._failed[what.id]
+        found = self.resolved.get(what.id)
+        if found is None:
+            try:
+                found = resolve(self.table, what, self.engine, self.overlay)
+            except MissingDimension as error:
+                self._failed[what.id] = ReadingProblem(
+                    "missing-dimension", f"the limit scales with {error.dimension}; state it under engine dimensions", "", (error.dimension,)
+                )
+                raise self._failed[what.id] from None
+            except OutsideRange as error:
+                self._failed[what.id] = ReadingProblem("outside-size-range", str(error))
+                raise self._failed[what.id] from None
+            self.resolved[what.id] = found
+        return found
+
+    def judge(self, reading: Reading) -> Item:
+        """Judge one reading; a fault of the reading becomes its ``problem`` and never an exception."""
+        what = self.table.characteristics.get(reading.characteristic)
+        try:
+            if what is None and reading.limit is None:
+                near = _near(reading.characteristic, self.table)
+                hint = f"; did you mean {', '.join(near)}?" if near else ""
+                raise ReadingProblem("unknown-characteristic", f"no characteristic is called {reading.characteristic[:60]!r}{hint}",
+                                     "/characteristic", near)  # fmt: skip
+            if what is not None and what.value_kind == "finding":
+                return self._finding(reading, what)
+            if reading.finding:
+                raise ReadingProblem("wrong-kind", f"{reading.characteristic} is measured in {what.unit if what else 'numbers'}, "
+                                     "not told in words", "/finding")  # fmt: skip
+            return self._number(reading, what)
+        except ReadingProblem as fault:
+            return self._not_judged(reading, what, fault.problem)
+
+    # -- kinds of reading --------------------------------------------------------------------------------------
+
+    def _finding(self, reading: Reading, what: Characteristic) -> Item:
+        word = judge_finding(reading, what)
+        head = f"{what.name}{f' ({reading.place})' if str(reading.place) else ''}, {word.word}"
+        text = texts.TEMPLATES[f"finding.{word.verdict}"].format(
+            head=head, meaning=word.meaning.rstrip("."), Meaning=texts.capital(word.meaning.rstrip(".")),
+            remedy=f" {texts.capital(word.remedy.rstrip('.'))}." if word.remedy else "",
+        )  # fmt: skip
+        return Item(reading.id, what.id, what.name, what.component, str(reading.place), word.verdict, finding=word.word, text=text,
+                    veto="" if word.veto == "none" else word.veto, cautions=what.cautions)  # fmt: skip
+
+    def _number(self, reading: Reading, what: Characteristic | None) -> Item:
+        observed = observe(reading, what, self.engine)
+        size = None if what is None or not what.scales_with else self.engine.dimensions.get(what.scales_with[0])
+        resolved = self._own_limit(reading, what, observed) or (self.limit_for(what) if what else None)
+        assert resolved is not None
+        if what is not None and not reading.confirmed and (slip := suspected_slip(resolved, observed.value)):
+            raise ReadingProblem("suspected-slip", slip, "/value")
+        found = budget(self.table, what, reading, observed.budget_value, size, observed.derived)
+        if reading.standard_uncertainty is None:
+            found = observed.widened(found)
+        if resolved.limit is None or resolved.fit is None or resolved.wear is None or resolved.serviceable is None:
+            return self._no_limit(reading, what, observed, found, resolved)
+        value = observed.value.to(resolved.fit.unit)
+        u = found.u * float(found.unit.factor / resolved.fit.unit.factor)
+        if found.unit.dimension != resolved.fit.unit.dimension:
+            u *= observed.u_scale
+        decision = self._decide(resolved, value, u, found.dof)
+        return self._item(reading, what, observed, found, resolved, decision, value, u)
+
+    def _decide(self, resolved: Resolved, value: Fraction, u: float, dof: float) -> Decision:
+        limit, fit, wear, back = resolved.limit, resolved.fit, resolved.wear, resolved.serviceable
+        assert limit is not None and fit is not None and wear is not None and back is not None
+        if limit.kind == "safety":
+            return decide_safety(value, u, dof, fit, wear, self.rules)
+        if limit.kind == "guide":
+            return decide_guide(value, u, dof, fit, resolved.characteristic.non_negative, self.rules)
+        what = None if limit.owner and resolved.characteristic.id not in self.table.characteristics else resolved.characteristic
+        return decide(value, u, dof, fit, wear, back, what, self.rules)
+
+    def _item(self, reading: Reading, what: Characteristic | None, observed: Observed, found: Budget, resolved: Resolved,
+              decision: Decision, value: Fraction, u: float) -> Item:  # fmt: skip
+        limit = resolved.limit
+        assert limit is not None and resolved.fit is not None
+        settles = None
+        if decision.verdict == "undecided":
+            settles = settle(self.table, resolved, value, u, found, self.rules)
+        told = Sayer(self.table, resolved, reading, observed, found, self.rules).say(decision, settles, u)
+        sources: tuple[SourceVerdict, ...] = ()
+        if self.rules.judged_by == "each-source" and limit.kind == "limit" and reading.limit is None:
+            sources = by_each_source(self.table, resolved, value, u, found.dof, self.rules)
+        passed = decision.verdict in ("within_fit", "usable") and limit.kind == "limit"
+        inside = decision.serviceable.inside if decision.serviceable else decision.fit.inside if decision.fit else 1.0
+        asked = tuple(f"{fact} not stated: the stricter limit was taken" for fact in resolved.asked)
+        chances = (None, None) if limit.kind == "safety" else (
+            capped(decision.fit.inside) if decision.fit else None, capped(decision.serviceable.inside) if decision.serviceable else None)
+        return Item(
+            reading.id, reading.characteristic, what.name if what else reading.characteristic, what.component if what else "", str(reading.place),
+            decision.verdict, decision.side, decision.as_new, *chances, observed.shown.value, "", observed.shown.unit,
+            found.u * shown_scale(found, observed), found.dof, found.lines, found.instrument, limit.id if not limit.owner or not reading.limit else None,
+            told, (*observed.assumed, *found.assumed, *asked), settles, sources, "stops-engine" if decision.verdict == "stop" else "",
+            (*(what.cautions if what else ()), *limit.cautions) if limit.kind == "safety" or decision.verdict not in GOES_BACK else limit.cautions,
+            wrong_pass=1.0 - inside if passed else 0.0,
+        )  # fmt: skip
+
+    # -- no verdict --------------------------------------------------------------------------------------------
+
+    def _own_limit(self, reading: Reading, what: Characteristic | None, observed: Observed) -> Resolved | None:
+        """The caller's inline limit; on a characteristic with a safety limit it counts only where it is tighter."""
+        if reading.limit is None:
+            return None
+        fit, wear = reading.limit.fit, reading.limit.wear
+        if fit.unit.dimension != observed.value.unit.dimension:
+            raise ReadingProblem("wrong-dimension", f"the limit is in {fit.unit.token}, the reading in {observed.value.unit.token}", "/limit")
+        thing = what or unnamed(reading.characteristic, observed.value.unit)
+        ends = {"fit_low": fit.low, "fit_high": fit.high, "wear_low": wear.low, "wear_high": wear.high}
+        limit = owners_limit("yours", thing, fit.unit, ends)
+        kind = [m for m in self.table.limits_of.get(thing.id, ()) if m.kind == "safety"]
+        if kind:
+            return resolve(self.table, thing, self.engine, (limit,))
+        from halfthou_specdb.standing import end_standings
+
+        return Resolved(thing, self.engine, limit, fit, wear, end_standings(self.table, limit, ""), (), None, ())
+
+    def _no_limit(self, reading: Reading, what: Characteristic | None, observed: Observed, found: Budget, resolved: Resolved) -> Item:
+        reason = "No limit for this kind of engine is on file."
+        if resolved.absence is not None:
+            reason = f"{resolved.absence.reason.rstrip('.')}. Instead: {resolved.absence.instead.rstrip('.')}."
+        elif resolved.near_misses:
+            reason += f" Nearest: {resolved.near_misses[0]}."
+        base = self._not_judged(reading, what, Problem("no-limit", reason))
+        return replace(base, problem=None, value=observed.shown.value, unit=observed.shown.unit, u=found.u * shown_scale(found, observed),
+                       dof=found.dof, lines=found.lines, instrument=found.instrument, assumed=found.assumed)  # fmt: skip
+
+    def _not_judged(self, reading: Reading, what: Characteristic | None, problem: Problem) -> Item:
+        name = what.name if what else reading.characteristic[:80]
+        place = str(reading.place)
+        given = "" if not reading.values else f" {reading.values[0]}"
+        text = texts.TEMPLATES["not_judged"].format(head=f"{name}{f' ({place})' if place else ''}{given}", reason=texts.capital(problem.detail))
+        text += "" if text.endswith((".", "?")) else "."
+        first = reading.values[0] if reading.values else None
+        return Item(reading.id, reading.characteristic[:80], name, what.component if what else "", place, "not_judged", text=text, problem=problem,
+                    value=first.value if first else None, unit=first.unit if first else None)  # fmt: skip
+
+
+def shown_scale(found: Budget, observed: Observed) -> float:
+    """From the budget's unit to the unit the reader wrote."""
+    shown = observed.shown.unit
+    scale = float(found.unit.factor / shown.factor)
+    return scale if found.unit.dimension == shown.dimension else scale / observed.u_scale
+
+
+def owners_limit(limit_id: str, what: Characteristic, unit: Unit, ends: dict[str, Fraction | Open]) -> Limit:
+    """A limit record from the caller's own figures, graded ``owner``."""
+    from halfthou_specdb.rules import Constant
+
+    bounds = {k: v if isinstance(v, Open) else Constant(decimal_of(v, 28)) for k, v in ends.items()}
+    return Limit(limit_id, "limit", what.id, ("any",), "work", (), None, unit, what.basis, bounds["fit_low"], bounds["fit_high"],
+                 bounds["wear_low"], bounds["wear_high"], {}, "your own figure", (), (), True)  # fmt: skip
+
+
+def unnamed(name: str, unit: Unit) -> Characteristic:
+    """A stand-in for a thing of the caller's own that the table does not know."""
+    from halfthou_specdb.records import Side
+
+    side = Side("worn", "outside your own figure")
+    return Characteristic(
+        id=name, name=name, component="", synonyms=(), definition="", how_to_measure="", instruments=(), usual_instrument="", scales_with=(),
+        value_kind="quantity", unit=unit.token, basis="plain", non_negative=False, datum="", sign="", shaft="", wave="", low_side=side,
+        high_side=side, consequence="", remedies={}, mistakes=(), stage="as-found", start_critical=False, applies_if=(), instances=(),
+        cautions=(), grade="owner",
+    )  # fmt: skip
+
+
+def _near(name: str, table: Table) -> tuple[str, ...]:
+    from difflib import get_close_matches
+
+    return tuple(get_close_matches(name[:80], list(table.characteristics), n=3, cutoff=0.5))
+
