@@ -1,17 +1,23 @@
-"""``python -m halfthou_specdb check | build PATH``: validate the data files, or build the SQLite file."""
+"""``python -m halfthou_specdb check | coverage | build PATH | docs FOLDER | release``.
+
+check: validate the data files. coverage: print the coverage report. build: write the SQLite file. docs: write the Markdown pages.
+release: write the snapshot of this edition.
+"""
 
 from __future__ import annotations
 
 import sys
 from pathlib import Path
 
+from . import docs, editions
 from .build import build
 from .errors import SpecdbError
 from .lint import faults
+from .table import Table
 
 
 def main(argv: list[str]) -> int:
-    """Run one of the two commands; returns the exit code."""
+    """Run one of the commands; returns the exit code."""
     match argv:
         case ["check"]:
             found = faults()
@@ -25,6 +31,15 @@ def main(argv: list[str]) -> int:
             except SpecdbError as error:
                 print(error, file=sys.stderr)
                 return 1
+            return 0
+        case ["coverage"]:
+            print(docs.coverage(Table.from_files()))
+            return 0
+        case ["docs", folder]:
+            print(f"{len(docs.write(Table.from_files(), Path(folder)))} pages")
+            return 0
+        case ["release"]:
+            print(editions.write_snapshot(Table.from_files()).name)
             return 0
         case _:
             print(__doc__, file=sys.stderr)

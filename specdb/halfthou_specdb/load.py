@@ -64,7 +64,7 @@ def read_text(text: str, name: str) -> Iterator[RawRecord | RecordError]:
         yield RecordError(name, line, "(file)", f"not TOML: {error}")
         return
     for kind, rows in tables.items():
-        lines = [i for i, line in enumerate(text.splitlines(), 1) if line.strip() == f"[[{kind}]]"]
+        lines = header_lines(text, kind)
         if _schema(kind) is None or not isinstance(rows, list):
             yield RecordError(name, 1, kind, "no record kind is called so")
             continue
@@ -75,21 +75,27 @@ def read_text(text: str, name: str) -> Iterator[RawRecord | RecordError]:
             yield RecordError(name, line, record_id, reason) if reason else RawRecord(kind, record_id, raw, name, line)
 
 
+def header_lines(text: str, kind: str) -> list[int]:
+    """Line of each ``[[kind]]`` heading."""
+    return [i for i, line in enumerate(text.splitlines(), 1) if line.split("#")[0].strip() == f"[[{kind}]]"]
+
+
 def _faults(kind: str, raw: dict[str, Any]) -> str:
     schema = _schema(kind)
     assert schema is not None
     try:
         schema.load(raw)
     except ValidationError as error:
-        return "; ".join(f"{where}: {what}" for where, what in _flat(error.messages))
+        return "; ".join(f"{where}: {what}" for where, what in flat_messages(error.messages))
     return ""
 
 
-def _flat(messages: Any, prefix: str = "") -> Iterator[tuple[str, str]]:
+def flat_messages(messages: Any, prefix: str = "") -> Iterator[tuple[str, str]]:
+    """Marshmallow's nested messages as (where, what) pairs."""
     if isinstance(messages, dict):
         for key, value in messages.items():
             name = "record" if key == "_schema" else str(key)
-            yield from _flat(value, f"{prefix}.{name}" if prefix else name)
+            yield from flat_messages(value, f"{prefix}.{name}" if prefix else name)
     else:
         for message in messages if isinstance(messages, list) else [messages]:
             yield prefix, str(message)

@@ -308,6 +308,26 @@ class LimitSchema(Base):
     cautions = _strings()
 
 
+class OverlaySchema(Base):
+    """Head of an owner's overlay."""
+
+    engine = _text()
+    title = _text()
+
+
+class OwnLimitSchema(Base):
+    """One figure of an owner's overlay: a limit without class, kind or derivation."""
+
+    id = _text(validate=ID)
+    characteristic = _text()
+    use = _one_of("work", "demonstrate", "show", required=False)
+    sizes = fields.Nested(RangeSchema)
+    unit = _text()
+    fit = fields.Nested(EndsSchema, required=True)
+    wear = fields.Nested(EndsSchema)
+    reasoning = _text(False)
+
+
 class AbsenceSchema(Base):
     """An honest absence."""
 
