@@ -17,7 +17,7 @@ from .errors import RecordError
 
 DATA = Path(__file__).parent / "data"
 FOLDERS = ("characteristics", "evidence", "limits")
-FILES = ("works", "classes", "dimensions", "features", "instruments", "cautions", "materials", "typical")
+FILES = ("works", "classes", "dimensions", "features", "instruments", "cautions", "materials", "typical", "surveys")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ def read_text(text: str, name: str) -> Iterator[RawRecord | RecordError]:
             continue
         for index, raw in enumerate(rows):
             line = lines[index] if index < len(lines) else 1
-            record_id = str(raw.get("id") or raw.get("characteristic") or f"{kind} {index + 1}")
+            record_id = str(raw.get("id") or raw.get("characteristic") or raw.get("clearance") or f"{kind} {index + 1}")
             reason = _faults(kind, raw)
             yield RecordError(name, line, record_id, reason) if reason else RawRecord(kind, record_id, raw, name, line)
 

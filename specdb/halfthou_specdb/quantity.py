@@ -23,6 +23,7 @@ _NUMBER = re.compile(
     |(?P<decimal>[+\-\u2212]?(?:[0-9]{1,40}(?:\.[0-9]{0,40})?|\.[0-9]{1,40})(?:[eE][+\-]?[0-9]{1,6})?)""",
     re.VERBOSE | re.ASCII,
 )
+_DECIMAL = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,9})?", re.ASCII)
 _COMMA = re.compile(r"^\s*[+-]?[0-9]*,[0-9]")
 MAX_TEXT = 120
 
@@ -93,6 +94,8 @@ def checked_decimal(value: Decimal | int | str) -> Decimal:
             raise QuantityError("the number is too large", "number-too-long")
         value = Decimal(value)
     elif isinstance(value, str):
+        if not _DECIMAL.fullmatch(value):
+            raise QuantityError("not a number", "not-a-number")
         if len(value) > MAX_DIGITS + 20:
             raise QuantityError(f"a number may have at most {MAX_DIGITS} digits", "number-too-long")
         try:
@@ -122,9 +125,8 @@ def parse_quantity(text: str, default_unit: str | None = None) -> Quantity:
     if len(text) > MAX_TEXT:
         raise QuantityError(f"{shown!r} is too long to be a quantity", "number-too-long")
     if _COMMA.match(text):
-        raise QuantityError(f"{shown!r} has a decimal comma; write it with a point: {text.replace(',', '.', 1).strip()[:40]!r}",
-                            "decimal-comma")  # fmt: skip
-    body = text.strip()
+        raise QuantityError(f"{shown!r} has a decimal comma; {_mend(text.strip()[:40])}", "decimal-comma")
+    body = text.strip().replace("\u2013", "-").replace("''", '"')
     match = _NUMBER.match(body)
     if match is None:
         raise QuantityError(f"{shown!r} does not start with a number; write it like '3.8 thou' or '2-1/4 in'", "not-a-number")
@@ -146,6 +148,13 @@ def parse_quantity(text: str, default_unit: str | None = None) -> Quantity:
         context.prec = MAX_DIGITS
         value = (Decimal(exact.numerator) / Decimal(exact.denominator)).normalize()
     return Quantity(checked_decimal(value), unit, exact)
+
+
+def _mend(text: str) -> str:
+    """How a number with a comma should have been written; both readings where it could be either."""
+    point = f"write it with a point: {text.replace(',', '.', 1)!r}"
+    thousands = re.match(r"[+-]?[1-9][0-9]{0,2}(,[0-9]{3})+(?![0-9])", text)
+    return f"{point}, or {text.replace(',', '')!r} if it parts thousands" if thousands else point
 
 
 def _tidy_unit(text: str) -> str:

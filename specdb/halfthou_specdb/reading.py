@@ -22,8 +22,10 @@ from .records import (
     Instrument,
     Limit,
     Material,
+    Pair,
     Side,
     SizeRange,
+    SurveyKind,
     Typical,
     UncertaintyPart,
     Variant,
@@ -157,7 +159,7 @@ def _checked(bound: Bound, end: str, clearance: bool) -> Bound:
 
 def is_clearance(characteristic_id: str) -> bool:
     """True for clearances, gaps between a moving pair: a zero or negative lower bound means nothing for them."""
-    return characteristic_id.endswith(("-clearance", "-end-gap", "-end-float", "-backlash", "-lash-exhaust", "-lash-intake"))
+    return characteristic_id.endswith(("-clearance", "-end-gap", "-end-float", "-end-play", "-backlash", "-lash-exhaust", "-lash-inlet"))
 
 
 def evidence(raw: Raw, scale: str, dimension_units: Mapping[str, str]) -> Evidence:
@@ -225,6 +227,18 @@ def material(raw: Raw) -> Material:
     value, low, high = (Decimal(spread[k]) if spread.get(k) is not None else None for k in ("value", "low", "high"))
     return Material(raw["id"], raw["name"], value, low, high, raw["grade"], str(raw.get("work", "")), str(raw.get("locator", "")),
                     str(raw.get("note", "")))  # fmt: skip
+
+
+def survey(raw: Raw) -> SurveyKind:
+    """A feature read at stations and on axes."""
+    diameter, out_of_round, taper, wear = (str(raw.get(k, "")) for k in ("diameter", "out_of_round", "taper", "wear"))
+    return SurveyKind(raw["id"], raw["name"], raw["inside"], diameter, out_of_round, taper, wear, raw["new"],
+                      _tuple(raw, "stations"), _tuple(raw, "axes"))  # fmt: skip
+
+
+def pair(raw: Raw) -> Pair:
+    """A bore and the shaft in it."""
+    return Pair(raw["clearance"], raw["bore"], raw["shaft"], raw["judged"])
 
 
 def typical(raw: Raw) -> Typical:

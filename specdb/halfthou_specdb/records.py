@@ -306,6 +306,32 @@ class Typical:
     note: str
 
 
+@dataclass(frozen=True, slots=True)
+class SurveyKind:
+    """A feature whose diameter is read at stations and on axes, and the characteristics that follow from the readings."""
+
+    id: str
+    name: str
+    inside: bool
+    diameter: str
+    out_of_round: str
+    taper: str
+    wear: str
+    new: str
+    stations: tuple[str, ...]
+    axes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """A bore and the shaft in it, by survey id, and the clearance between them. ``judged``: smallest, largest or both."""
+
+    clearance: str
+    bore: str
+    shaft: str
+    judged: Literal["smallest", "largest", "both"]
+
+
 def weakest(grades: list[Grade]) -> Grade:
     """The weakest of several grades."""
     return max(grades, key=GRADES.index)

@@ -78,7 +78,11 @@ def resolve(table: Table, what: Characteristic, engine: Engine, overlay: tuple[L
     chosen: Limit | None = None
     asked: tuple[str, ...] = ()
     for pool in (own, adopted):
-        chosen, asked = _choose(table, what, engine, pool)
+        try:
+            chosen, asked = _choose(table, what, engine, pool)
+        except OutsideRange:
+            if pool is adopted or not adopted:
+                raise
         if chosen is not None:
             break
     if chosen is not None and chosen.owner and safety:
@@ -162,12 +166,12 @@ def _no_softer(table: Table, what: Characteristic, engine: Engine, own: Limit, s
         return own
     ours, theirs = worked_out(table, rule, engine.dimensions), worked_out(table, own, engine.dimensions)
     scale = own.unit.factor / rule.unit.factor
-    for end, looser in (("wear_low", "fit_low"), ("wear_high", "fit_high")):
+    for end, instead in (("wear_low", "fit_low"), ("wear_high", "fit_high"), ("fit_low", "wear_low"), ("fit_high", "wear_high")):
         bound = ours[end]
         if isinstance(bound, Open):
             continue
-        given = theirs[end] if not isinstance(theirs[end], Open) else theirs[looser]
-        if isinstance(given, Open) or (given * scale < bound if end == "wear_low" else given * scale > bound):
+        given = theirs[end] if not isinstance(theirs[end], Open) else theirs[instead]
+        if isinstance(given, Open) or (given * scale < bound if end.endswith("low") else given * scale > bound):
             return rule
     return own
 

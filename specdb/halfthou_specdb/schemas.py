@@ -363,10 +363,34 @@ class TypicalSchema(Base):
     note = _text(False)
 
 
+class SurveySchema(Base):
+    """A feature read at stations and on axes."""
+
+    id = _text(validate=ID)
+    name = _text()
+    inside = fields.Boolean(required=True, truthy={True}, falsy={False})
+    diameter = _text(False)
+    out_of_round = _text(False)
+    taper = _text(False)
+    wear = _text(False)
+    new = _text()
+    stations = _strings(True)
+    axes = _strings(True)
+
+
+class PairSchema(Base):
+    """A bore and the shaft in it."""
+
+    clearance = _text()
+    bore = _text()
+    shaft = _text()
+    judged = _one_of("smallest", "largest", "both")
+
+
 SCHEMAS: dict[str, Schema] = {
     "work": WorkSchema(), "class": ClassSchema(), "dimension": DimensionSchema(), "feature": FeatureSchema(), "fact": FactSchema(),
     "instrument": InstrumentSchema(), "caution": CautionSchema(), "characteristic": CharacteristicSchema(),
     "evidence": EvidenceSchema(), "limit": LimitSchema(), "absence": AbsenceSchema(), "material": MaterialSchema(),
-    "typical": TypicalSchema(),
+    "typical": TypicalSchema(), "survey": SurveySchema(), "pair": PairSchema(),
 }  # fmt: skip
 """Schema of each record kind, by the name of its TOML table."""

@@ -30,6 +30,8 @@ from .records import (
     Instrument,
     Limit,
     Material,
+    Pair,
+    SurveyKind,
     Typical,
     Work,
 )
@@ -91,7 +93,13 @@ class Table:
             raise TableError(f"the table file cannot be read: {error}") from error
         if meta.get("schema_version") != str(SCHEMA_VERSION):
             raise TableError("the table file was built by another version of halfthou; build it again")
-        records = [RawRecord(k, i, json.loads(text, parse_float=Decimal), f, n) for k, i, text, f, n in rows]
+        try:
+            records = [RawRecord(k, i, json.loads(text, parse_float=Decimal), f, n) for k, i, text, f, n in rows]
+            whole = meta["edition"].endswith("+" + digest_of(records))
+        except (ValueError, KeyError, TypeError, AttributeError) as error:
+            raise TableError("the table file is damaged; build it again") from error
+        if not whole:
+            raise TableError("the table file does not hold the records its edition names; build it again")
         return cls(records, meta["edition"], path)
 
     # -- records -----------------------------------------------------------------------------------------------
@@ -152,6 +160,16 @@ class Table:
     def typical(self) -> Mapping[str, Typical]:
         """Usual sizes by horsepower band."""
         return self._all("typical", reading.typical)
+
+    @cached_property
+    def surveys(self) -> Mapping[str, SurveyKind]:
+        """Features read at stations and on axes, by id."""
+        return self._all("survey", reading.survey)
+
+    @cached_property
+    def pairs(self) -> Mapping[str, Pair]:
+        """Bore and shaft pairs, by the clearance between them."""
+        return self._all("pair", reading.pair)
 
     @cached_property
     def dimension_units(self) -> Mapping[str, str]:

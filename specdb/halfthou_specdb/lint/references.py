@@ -28,6 +28,13 @@ def references(table: Table) -> Found:
         yield from _absent(record, [c.removeprefix("not ") for c in raw.get("when", [])], conditions, "condition")
         yield from _absent(record, raw.get("cautions", []), table.cautions, "caution")
         yield from _absent(record, raw.get("differs", []), table.evidence_ids(), "evidence")
+    for record in table.raw("survey"):
+        raw = record.raw
+        yield from _absent(record, [raw[k] for k in ("diameter", "out_of_round", "taper", "wear") if k in raw], table.characteristics, "characteristic")
+        yield from _absent(record, [raw["new"]], table.dimensions, "dimension")
+    for record in table.raw("pair"):
+        yield from _absent(record, [record.raw["clearance"]], table.characteristics, "characteristic")
+        yield from _absent(record, [record.raw["bore"], record.raw["shaft"]], table.surveys, "survey")
     for record in table.raw("absence"):
         yield from _absent(record, [record.raw["characteristic"]], table.characteristics, "characteristic")
     for record in table.raw("characteristic"):

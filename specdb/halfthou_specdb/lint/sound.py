@@ -19,6 +19,8 @@ MAKERS: dict[str, Callable[[RawRecord, Table], object]] = {
     "caution": lambda r, _: reading.caution(r.raw),
     "material": lambda r, _: reading.material(r.raw),
     "typical": lambda r, _: reading.typical(r.raw),
+    "survey": lambda r, _: reading.survey(r.raw),
+    "pair": lambda r, _: reading.pair(r.raw),
     "absence": lambda r, _: reading.absence(r.raw),
     "characteristic": lambda r, _: reading.characteristic(r.raw),
     "evidence": lambda r, table: [
