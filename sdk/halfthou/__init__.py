@@ -1,0 +1,127 @@
+"""What a measurement on an old single-cylinder engine should be, who says so, and what your reading means.
+
+::
+
+    from halfthou import Client
+
+    with Client.embedded() as shop:  # or Client("http://shop.local:8070")
+        limit = shop.limit("rod-bearing-running-clearance", engine_class="slow-open-crank", size="2-1/4 in")
+
+Nothing heavy is imported until it is used.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from .client import Client
+    from .errors import (
+        AnswerTooBig,
+        HalfthouError,
+        NotFound,
+        NotInstalled,
+        ProblemDocument,
+        ProblemEntry,
+        QuantityError,
+        Refused,
+        ServerFault,
+        ServiceError,
+        SheetError,
+        TimedOut,
+        TooLarge,
+        TooManyRequests,
+        Unauthorised,
+        Unavailable,
+        UnexpectedAnswer,
+        Unreachable,
+        UsageError,
+    )
+    from .models import (
+        Bound,
+        Caution,
+        Characteristic,
+        Edition,
+        EngineClass,
+        Evidence,
+        Instrument,
+        Interval,
+        LimitAnswer,
+        Material,
+        MissingItem,
+        Overall,
+        SheetAnswer,
+        UnitRecord,
+        Verdict,
+        Work,
+    )
+    from .quantities import Quantity
+
+    __version__: str
+
+_ERRORS = """AnswerTooBig HalfthouError NotFound NotInstalled ProblemDocument ProblemEntry QuantityError Refused
+    ServerFault ServiceError SheetError TimedOut TooLarge TooManyRequests Unauthorised Unavailable UnexpectedAnswer
+    Unreachable UsageError"""
+_MODELS = """Bound Caution Characteristic Edition EngineClass Evidence Instrument Interval LimitAnswer Material
+    MissingItem Overall SheetAnswer UnitRecord Verdict Work"""
+_MODULE_OF = {"Client": "client", "Quantity": "quantities"}
+_MODULE_OF |= dict.fromkeys(_ERRORS.split(), "errors") | dict.fromkeys(_MODELS.split(), "models")
+
+__all__ = [
+    "AnswerTooBig",
+    "Bound",
+    "Caution",
+    "Characteristic",
+    "Client",
+    "Edition",
+    "EngineClass",
+    "Evidence",
+    "HalfthouError",
+    "Instrument",
+    "Interval",
+    "LimitAnswer",
+    "Material",
+    "MissingItem",
+    "NotFound",
+    "NotInstalled",
+    "Overall",
+    "ProblemDocument",
+    "ProblemEntry",
+    "Quantity",
+    "QuantityError",
+    "Refused",
+    "ServerFault",
+    "ServiceError",
+    "SheetAnswer",
+    "SheetError",
+    "TimedOut",
+    "TooLarge",
+    "TooManyRequests",
+    "Unauthorised",
+    "Unavailable",
+    "UnexpectedAnswer",
+    "UnitRecord",
+    "Unreachable",
+    "UsageError",
+    "Verdict",
+    "Work",
+    "__version__",
+]
+
+
+def __getattr__(name: str) -> Any:
+    if name == "__version__":
+        from .version import version
+
+        value: Any = version()
+    elif name in _MODULE_OF:
+        value = getattr(import_module(f".{_MODULE_OF[name]}", __name__), name)
+    else:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

@@ -1,0 +1,98 @@
+"""``halfthou sheet``."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import click
+
+from .. import asking
+from ..errors import SheetError
+from .common import (
+    client,
+    code_of_sheet,
+    dimension_map,
+    engine_options,
+    leave,
+    print_json,
+    service_options,
+    told_errors,
+    units_option,
+)
+
+
+@click.command("sheet")
+@click.argument("file", type=click.Path(path_type=Path, allow_dash=True))
+@click.option(
+    "--engine", "engine_file", type=click.Path(path_type=Path), metavar="FILE.json", help="The engine of a CSV sheet."
+)
+@click.option("--stage", help="as-found, machine-shop, assembly, first-start or running.")
+@engine_options
+@units_option
+@service_options
+def command(
+    file: Path,
+    engine_file: Path | None,
+    stage: str | None,
+    engine_class: str | None,
+    use: str | None,
+    features: tuple[str, ...],
+    dimensions: tuple[str, ...],
+    units: Any,
+    url: str | None,
+    as_json: bool,
+) -> None:
+    """What a whole sheet means. FILE is JSON or CSV, or - for standard input.
+
+    A JSON sheet carries its engine. A CSV sheet has the columns id, characteristic, value, unit, instrument, instance,
+    station, axis, state, temperature, finding, low, high, goes, does_not_go, standard_uncertainty, note (any of them,
+    in any order); name its engine by --engine, or by --class, --use, --feature and --dimension.
+    """
+    with told_errors(as_json):
+        sheet = asking.sheet_of_text(_stdin(), "standard input") if str(file) == "-" else asking.read_sheet(file)
+        engine = _engine(engine_file) if engine_file else None
+        with client(url) as shop:
+            answer = shop.judge_sheet(
+                sheet.json if sheet.json is not None else sheet.csv + "\n",
+                engine=engine,
+                engine_class=engine_class,
+                use=use,
+                features=features or None,
+                dimensions=dimension_map(dimensions),
+                stage=stage,
+                units=units,
+            )
+        if as_json:
+            print_json(answer.raw)
+        else:
+            from .sheet_page import page
+
+            click.echo("\n".join(page(answer, _title(sheet, engine))))
+        leave(code_of_sheet(answer))
+
+
+def _engine(path: Path) -> Mapping[str, Any]:
+    body = asking.json_object(asking.file_text(path), str(path))
+    inner = body.get("engine", body)
+    if not isinstance(inner, Mapping):
+        raise SheetError(f"{path} holds no engine")
+    return inner
+
+
+def _title(sheet: asking.Sheet, engine: Mapping[str, Any] | None) -> str:
+    named = (sheet.json or {}).get("engine") or engine or {}
+    told = [str(named[key]) for key in ("id", "engine_class", "use") if isinstance(named, Mapping) and named.get(key)]
+    return f"Sheet: {', '.join(told)}" if told else f"Sheet: {sheet.name}"
+
+
+def _stdin() -> str:
+    body = sys.stdin.buffer.read(asking.MAX_SHEET + 1)
+    if len(body) > asking.MAX_SHEET:
+        raise SheetError(f"standard input is larger than the {asking.MAX_SHEET:,} bytes that the service takes")
+    try:
+        return body.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise SheetError("standard input is not UTF-8 text") from None

@@ -1,0 +1,203 @@
+"""Plain text for people: 100 columns, no colour, nothing that only a terminal understands."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ..models import Caution, Characteristic, Evidence, Interval, LimitAnswer, Verdict
+
+WIDTH = 100
+KEEP = {"\n": " ", "\t": " "}
+
+
+def clean(text: str) -> str:
+    """The text without control characters, so that no answer can steer a terminal."""
+    return "".join(KEEP.get(letter, letter if letter.isprintable() else "?") for letter in text)
+
+
+def wrapped(text: str, first: str = "", later: str | None = None) -> list[str]:
+    """Lines of at most 100 columns; ``first`` before the first, ``later`` before the others."""
+    after = " " * len(first) if later is None else later
+    return textwrap.wrap(
+        clean(text), WIDTH, initial_indent=first, subsequent_indent=after, break_long_words=True, break_on_hyphens=False
+    ) or ([first.rstrip()] if first.strip() else [])
+
+
+def heading(text: str, right: str = "") -> list[str]:
+    """A heading with something at the right edge where there is room, underlined."""
+    text, right = clean(text), clean(right)
+    room = WIDTH - len(text) - len(right)
+    lines = [f"{text}{' ' * room}{right}"] if right and room >= 3 else [*wrapped(text), *([right] if right else [])]
+    return [*lines, "=" * WIDTH]
+
+
+def section(title: str, says: str = "") -> list[str]:
+    """A blank line, a title in capitals, a line of explanation."""
+    lines = ["", *wrapped(f"{title.upper()}{': ' + says if says else ''}", "", "  ")]
+    return [*lines, "-" * min(WIDTH, max(len(line) for line in lines))]
+
+
+def listed(rows: Iterable[Sequence[str]], gap: int = 2) -> list[str]:
+    """Rows of a short word and a longer text, the texts aligned and wrapped."""
+    pairs = [(clean(row[0]), row[1]) for row in rows]
+    column = min(max((len(word) for word, _ in pairs), default=0), 42) + gap
+    lines: list[str] = []
+    for word, text in pairs:
+        if len(word) + gap > column:
+            lines.append(word)
+            lines += wrapped(text, " " * column)
+        else:
+            lines += wrapped(text, word.ljust(column)) or [word]
+    return lines
+
+
+def cautions(entries: Iterable[Caution]) -> list[str]:
+    """Each caution once."""
+    lines: list[str] = []
+    for caution in dict.fromkeys(entries):
+        told = ": ".join(part for part in (caution.hazard[:1].upper() + caution.hazard[1:], caution.says) if part)
+        lines += wrapped(told or caution.id, "  ! ", "    ")
+    return lines
+
+
+def limit_lines(limit: LimitAnswer) -> list[str]:
+    """The two intervals of a limit, each with its standing. A safety limit is told as where it warns and where it stops."""
+    rows = []
+    titles = {"guide": ("typical", ""), "safety": ("warns", "stops")}.get(limit.kind, ("new fit", "goes back, worn"))
+    for name, interval, title in (("fit", limit.fit, titles[0]), ("wear", limit.wear, titles[1])):
+        if interval.said:
+            ends = [(end, limit.standing.get(f"{name}_{end}", "")) for end in ("low", "high")]
+            said = [f"{end} end {word.replace('-', ' ')}" for end, word in ends if word]
+            told = _safety(interval) if limit.kind == "safety" else _worn(limit) if name == "wear" else str(interval)
+            rows.append((f"  {title}", told + (f"  ({'; '.join(said)})" if said else "")))
+    if limit.basis:
+        rows.append(("  basis", limit.basis.replace("-", " ")))
+    if limit.rule_text:
+        rows.append(("  rule", limit.rule_text))
+    if limit.grade:
+        rows.append(("  grade", limit.grade))
+    for end in ("low", "high"):
+        if limit.side_meaning.get(end):
+            rows.append((f"  {end} side", limit.side_meaning[end]))
+    return listed(rows)
+
+
+def _safety(interval: Interval) -> str:
+    parts = [f"at {interval.low} or less"] if interval.low.quantity else []
+    parts += [f"at {interval.high} or more"] if interval.high.quantity else []
+    return " and ".join(parts)
+
+
+def _worn(limit: LimitAnswer) -> str:
+    """The wear bounds; a side with none has the bound of the new fit, unless nothing is bad there."""
+    parts = []
+    for wear, fit, word, end in (
+        (limit.wear.low, limit.fit.low, "{} or more", "low"),
+        (limit.wear.high, limit.fit.high, "up to {}", "high"),
+    ):
+        if wear.quantity:
+            parts.append(word.format(wear))
+        elif (
+            wear.kind == "none_on_file" and fit.quantity and not limit.side_meaning.get(end, "").startswith("harmless")
+        ):
+            parts.append(f"{end} end as the new fit")
+    return "; ".join(sorted(parts, key=lambda part: part.endswith("new fit")))
+
+
+def limit_answer(limit: LimitAnswer) -> list[str]:
+    """A limit with its reasoning and its evidence."""
+    for_what = ", ".join(part for part in (limit.engine_class, limit.use, str(limit.size or "")) if part)
+    lines = heading(f"{limit.characteristic}  {for_what}".strip(), f"edition {limit.edition}" if limit.edition else "")
+    if limit.text:
+        lines += wrapped(limit.text)
+    if limit.found:
+        lines += limit_lines(limit)
+    elif not limit.text:
+        lines += wrapped("No limit is adopted for this.")
+    if limit.reasoning:
+        lines += section("Why") + wrapped(limit.reasoning, "  ")
+    if limit.asks_for:
+        lines += section("Tell the table more", "the stricter limit stands until it knows") + [
+            line for asked in limit.asks_for for line in wrapped(asked, "  - ")
+        ]
+    for title, says, entries in (
+        ("Who says so", "", [e for e in limit.evidence if e.comparable and e.stance != "differs"]),
+        ("Who disagrees", "", [e for e in limit.evidence if e.comparable and e.stance == "differs"]),
+        ("Not comparable", "other engines, other sizes", [e for e in limit.evidence if not e.comparable]),
+    ):
+        if entries:
+            lines += section(title, says) + [line for entry in entries for line in evidence(entry)]
+    if limit.cautions:
+        lines += section("Cautions") + cautions(limit.cautions)
+    if limit.limit_id:
+        lines += ["", f"limit {clean(limit.limit_id)}"]
+    return lines
+
+
+def evidence(entry: Evidence) -> list[str]:
+    """One statement: what it says, for which engine, who says it, how far it can be trusted."""
+    here = f" Here: {entry.interval}." if entry.comparable and entry.interval.said else ""
+    lines = wrapped(f"{entry.says.rstrip('.') or entry.id}.{here}", "  - ", "    ")
+    source = ", ".join(part for part in (entry.work, entry.locator, entry.grade) if part)
+    if entry.written_for or source:
+        lines += wrapped(". ".join(part for part in (entry.written_for, source) if part), "    ")
+    if entry.why_not:
+        lines += wrapped(f"not comparable: {entry.why_not}", "    ")
+    return lines
+
+
+def verdict_lines(item: Verdict, indent: str = "", tag: str = "") -> list[str]:
+    """One verdict: the service's own line, then what was assumed and what was wrong."""
+    said = item.text or (item.problem.detail if item.problem else "") or item.verdict.replace("_", " ")
+    lines = wrapped(said, indent + tag)
+    pad = " " * len(indent + tag)
+    if item.problem and item.problem.detail and item.problem.detail not in said:
+        lines += wrapped(item.problem.detail, pad)
+    if item.problem and item.problem.near and not any(near in said for near in item.problem.near):
+        lines += wrapped(f"near it: {', '.join(item.problem.near)}", pad)
+    for assumed in item.assumed:
+        if assumed not in said:
+            lines += wrapped(f"assumed: {assumed}", pad)
+    return lines
+
+
+def judged(item: Verdict) -> list[str]:
+    """One verdict by itself, with the limit it was held against."""
+    lines = verdict_lines(item)
+    if item.limit:
+        lines += ["", "Held against:", *limit_lines(item.limit)]
+    if item.cautions:
+        lines += section("Cautions") + cautions(item.cautions)
+    source = ", ".join(
+        part for part in (item.verdict, item.limit_id, f"edition {item.edition}" if item.edition else "") if part
+    )
+    return [*lines, "", clean(source)]
+
+
+def characteristic(entry: Characteristic) -> list[str]:
+    """A characteristic as a page to hang on the wall."""
+    lines = heading(entry.name or entry.id, entry.id)
+    for title, body in (
+        ("", entry.definition),
+        ("How to measure", entry.how_to_measure),
+        ("Why it matters", entry.consequence),
+    ):
+        if body:
+            lines += (section(title) if title else []) + wrapped(body, "  " if title else "")
+    if entry.mistakes:
+        lines += section("Mistakes") + [line for mistake in entry.mistakes for line in wrapped(mistake, "  - ", "    ")]
+    rows = [
+        ("  tools", ", ".join(entry.instruments)),
+        ("  usually", entry.usual_instrument),
+        ("  scales with", ", ".join(entry.scales_with)),
+        ("  told as", ", ".join(part for part in (entry.value_kind, entry.unit, entry.basis) if part)),
+        ("  words", "; ".join(entry.words)),
+        ("  places", ", ".join(entry.instances)),
+        ("  only with", ", ".join(entry.applies_if)),
+        ("  stage", entry.stage + (", before the first start" if entry.start_critical else "")),
+        ("  also called", ", ".join(entry.synonyms)),
+    ]
+    return [*lines, "", *listed(row for row in rows if row[1])]

@@ -1,0 +1,274 @@
+"""The client: look up a limit, judge a reading or a sheet, read the table.
+
+::
+
+    with Client.embedded() as shop:  # or Client("http://shop.local:8070")
+        limit = shop.limit("rod-bearing-running-clearance", engine_class="slow-open-crank", size="2-1/4 in")
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any, Literal
+
+from . import asking
+from .errors import UnexpectedAnswer, UsageError
+from .models import LimitAnswer, SheetAnswer, Verdict
+from .quantities import QuantityLike, quantity, quantity_text
+from .table_reader import TableReader
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import WSGIApplication
+    from requests.adapters import BaseAdapter
+
+Units = Literal["inch", "metric"]
+DEFAULT_TIMEOUT = (3.0, 30.0)
+"""Seconds to connect, seconds to wait for the answer."""
+
+
+class Client(TableReader):
+    """A halfthou service, at an address or embedded in this process. Use it as a context manager, or :meth:`close` it.
+
+    Args:
+        url: such as ``http://shop.local:8070``.
+        timeout: seconds to connect and seconds between two pieces of the answer; one number counts for both.
+        retries: how often a call that changes nothing is tried again after 429, 502, 503, 504 or a lost connection.
+        retry_after_max: the longest the service may ask us to wait [s]; beyond it the error is raised at once.
+        max_body: the longest answer that is read [bytes].
+        cache_entries: how many answers are kept for 'not modified'; 0 keeps none.
+        headers: sent with every request.
+
+    Raises:
+        UsageError: the address is not one.
+    """
+
+    def __init__(
+        self,
+        url: str,
+        *,
+        timeout: float | tuple[float, float] = DEFAULT_TIMEOUT,
+        retries: int = 3,
+        retry_after_max: float = 30.0,
+        max_body: int = 32 * 2**20,
+        cache_entries: int = 128,
+        headers: Mapping[str, str] | None = None,
+        _adapter: BaseAdapter | None = None,
+    ) -> None:
+        from .exchange import Exchange, Limits
+
+        connect, read = timeout if isinstance(timeout, tuple) else (timeout, timeout)
+        if min(connect, read) <= 0 or retries < 0 or max_body < 1:
+            raise UsageError("timeouts and max_body are above zero, retries zero or more")
+        limits = Limits(
+            connect,
+            read,
+            retries=retries,
+            retry_after_max=retry_after_max,
+            max_body=max_body,
+            cache_entries=cache_entries,
+        )
+        super().__init__(Exchange(url, limits, headers=headers, adapter=_adapter))
+
+    @classmethod
+    def embedded(cls, app: WSGIApplication | None = None, *, cache_entries: int = 128) -> Client:
+        """The same service in this process: no server, no socket. ``app`` stands in for the service's own application.
+
+        Raises:
+            NotInstalled: the service part is not installed here.
+        """
+        from .transport import EMBEDDED_URL, EmbeddedAdapter, embedded_app
+
+        adapter = EmbeddedAdapter(app if app is not None else embedded_app())
+        return cls(EMBEDDED_URL, retries=0, cache_entries=cache_entries, _adapter=adapter)
+
+    def limit(
+        self,
+        characteristic: str,
+        *,
+        engine_class: str | None = None,
+        size: QuantityLike | None = None,
+        use: str | None = None,
+        features: Iterable[str] | str | None = None,
+        dimensions: asking.Dimensions | None = None,
+        units: Units | None = None,
+        evidence: Literal["full", "ids", "none"] | None = None,
+    ) -> LimitAnswer:
+        """The limit that applies, worked out at this size, with who says so and who disagrees.
+
+        Args:
+            characteristic: id, such as ``rod-bearing-running-clearance``.
+            engine_class: id, such as ``slow-open-crank``.
+            size: the dimension the characteristic scales with, such as ``'2-1/4 in'``.
+            use: ``work``, ``demonstrate`` or ``show``.
+            dimensions: further sizes by name.
+
+        Raises:
+            NotFound: no such characteristic or class; near matches in ``problem.near``.
+            Refused: the size lies outside every range, a parameter is wrong.
+        """
+        engine: dict[str, Any] = {
+            "engine_class": engine_class,
+            "use": use,
+            "features": features,
+            "dimensions": dimensions,
+        }
+        params = [("characteristic", characteristic)]
+        if size is not None:
+            params.append(("size", quantity_text(size)))
+        params += asking.engine_params(engine)
+        params += [(name, word) for name, word in (("units", units), ("evidence", evidence)) if word is not None]
+        return LimitAnswer.from_json(self._exchange.get("/v1/limits", params).data)
+
+    def judge(
+        self,
+        characteristic: str,
+        value: QuantityLike | None = None,
+        *,
+        size: QuantityLike | None = None,
+        instrument: str | None = None,
+        engine_class: str | None = None,
+        use: str | None = None,
+        features: Iterable[str] | str | None = None,
+        dimensions: asking.Dimensions | None = None,
+        engine: Mapping[str, Any] | None = None,
+        finding: str | None = None,
+        values: Iterable[QuantityLike] | None = None,
+        low: QuantityLike | None = None,
+        high: QuantityLike | None = None,
+        goes: QuantityLike | None = None,
+        does_not_go: QuantityLike | None = None,
+        standard_uncertainty: QuantityLike | None = None,
+        expanded_uncertainty: QuantityLike | None = None,
+        coverage_factor: float | None = None,
+        degrees_of_freedom: float | None = None,
+        temperature: QuantityLike | None = None,
+        state: str | None = None,
+        place: Mapping[str, str] | str | None = None,
+        relative: str | None = None,
+        along: str | None = None,
+        confirmed: bool | None = None,
+        note: str | None = None,
+        limit: Mapping[str, Any] | None = None,
+        reading_id: str = "r1",
+        confidence: float | None = None,
+        decision_rule: str | None = None,
+        judged_by: str | None = None,
+        stage: str | None = None,
+        units: Units | None = None,
+    ) -> Verdict:
+        """What one reading means.
+
+        Give one of ``value``, ``values`` (repeats in one place), ``low`` and ``high`` (a range met round the part),
+        ``goes`` and ``does_not_go`` (gauges), ``finding`` (words). ``size`` is the dimension the characteristic scales
+        with; which one that is, is looked up once and remembered.
+
+        Raises:
+            UsageError: no reading, more than one kind of it, or a size for something that scales with none.
+            NotFound: no such characteristic; near matches in ``problem.near``.
+            Refused: the service found a fault in the request.
+        """
+        kinds = [
+            value is not None,
+            values is not None,
+            low is not None or high is not None,
+            goes is not None or does_not_go is not None,
+            finding is not None,
+        ]
+        if sum(kinds) != 1:
+            raise UsageError("give one of: a value, values, low and high, goes and does_not_go, a finding")
+        reading = {
+            "id": reading_id,
+            "characteristic": characteristic,
+            "value": value,
+            "values": values,
+            "low": low,
+            "high": high,
+            "goes": goes,
+            "does_not_go": does_not_go,
+            "finding": finding,
+            "instrument": instrument,
+            "place": place,
+            "state": state,
+            "temperature": temperature,
+            "standard_uncertainty": standard_uncertainty,
+            "expanded_uncertainty": expanded_uncertainty,
+            "coverage_factor": coverage_factor,
+            "degrees_of_freedom": degrees_of_freedom,
+            "relative": relative,
+            "along": along,
+            "confirmed": confirmed,
+            "limit": limit,
+            "note": note,
+        }
+        body: dict[str, Any] = {"readings": [asking.reading_body(reading)]}
+        built = asking.engine_body(engine, engine_class=engine_class, use=use, features=features, dimensions=dimensions)
+        if size is not None:
+            self._add_size(built, characteristic, size)
+        if built:
+            body["engine"] = built
+        body |= _given(
+            confidence=confidence, decision_rule=decision_rule, judged_by=judged_by, stage=stage, units=units
+        )
+        answer = self._verdicts(body)
+        if len(answer.items) != 1:
+            raise UnexpectedAnswer(f"one reading was sent, {len(answer.items)} verdicts came back")
+        return Verdict.from_json(answer.items[0].raw, answer.limits, answer.edition, answer.cautions)
+
+    def judge_sheet(
+        self,
+        sheet: Mapping[str, Any] | str | os.PathLike[str],
+        *,
+        engine: Mapping[str, Any] | None = None,
+        engine_class: str | None = None,
+        use: str | None = None,
+        features: Iterable[str] | str | None = None,
+        dimensions: asking.Dimensions | None = None,
+        confidence: float | None = None,
+        decision_rule: str | None = None,
+        judged_by: str | None = None,
+        stage: str | None = None,
+        units: Units | None = None,
+    ) -> SheetAnswer:
+        """What a whole sheet means: a mapping, a path to JSON or CSV, JSON text, or CSV text.
+
+        A JSON sheet carries its engine; a CSV sheet has none, so name it here (``engine`` or its parts).
+
+        Raises:
+            SheetError: the sheet cannot be read.
+            UsageError: the engine is named twice.
+            Refused: the service found a fault in the sheet as a whole; faults of single readings are in their items.
+        """
+        read = asking.read_sheet(sheet)
+        named = asking.engine_body(engine, engine_class=engine_class, use=use, features=features, dimensions=dimensions)
+        rules = _given(
+            confidence=confidence, decision_rule=decision_rule, judged_by=judged_by, stage=stage, units=units
+        )
+        if read.json is None:
+            params = asking.engine_params(named) + [(name, str(word)) for name, word in rules.items()]
+            data = self._exchange.post(
+                "/v1/verdicts", read.csv.encode(), "text/csv; charset=utf-8", params, pure=True
+            ).data
+            return SheetAnswer.from_json(data)
+        if named and "engine" in read.json:
+            raise UsageError(f"{read.name} carries its own engine; name it there or here, not in both")
+        return self._verdicts(asking.sheet_body({**read.json, **({"engine": named} if named else {}), **rules}))
+
+    def _verdicts(self, body: Mapping[str, Any]) -> SheetAnswer:
+        return SheetAnswer.from_json(self.post("/v1/verdicts", body, pure=True))
+
+    def _add_size(self, engine: dict[str, Any], characteristic: str, size: QuantityLike) -> None:
+        scale = self._scale.get(characteristic)
+        if scale is None:
+            scale = self.characteristic(characteristic).scales_with
+        if not scale:
+            raise UsageError(f"{characteristic} scales with no size; leave the size out, or name it under dimensions")
+        given = quantity(size).to_json()
+        sizes = dict(engine.get("dimensions") or {})
+        if sizes.get(scale[0], given) != given:
+            raise UsageError(f"size is the {scale[0]}, and dimensions gives another {scale[0]}; say it once")
+        engine["dimensions"] = sizes | {scale[0]: given}
+
+
+def _given(**rules: Any) -> dict[str, Any]:
+    return {name: value for name, value in rules.items() if value is not None}

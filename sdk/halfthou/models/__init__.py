@@ -1,0 +1,26 @@
+"""What the service answers, as frozen records. Unknown fields are kept in ``raw``; nothing is dropped."""
+
+from ..quantities import Quantity
+from .limits import Bound, Evidence, Interval, LimitAnswer
+from .table import Caution, Characteristic, Edition, EngineClass, Instrument, Material, UnitRecord, Work
+from .verdicts import MissingItem, Overall, SheetAnswer, Verdict
+
+__all__ = [
+    "Bound",
+    "Caution",
+    "Characteristic",
+    "Edition",
+    "EngineClass",
+    "Evidence",
+    "Instrument",
+    "Interval",
+    "LimitAnswer",
+    "Material",
+    "MissingItem",
+    "Overall",
+    "Quantity",
+    "SheetAnswer",
+    "UnitRecord",
+    "Verdict",
+    "Work",
+]

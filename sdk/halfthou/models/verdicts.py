@@ -1,0 +1,236 @@
+"""What a reading, and a sheet of readings, means."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from ..errors import ProblemDocument, ProblemEntry, UnexpectedAnswer
+from ..quantities import Quantity, quantity_in_answer
+from . import fields as f
+from .limits import LimitAnswer
+from .table import Caution, raw_field
+
+VERDICTS = (
+    "stop",
+    "beyond_limit",
+    "outside_fit",
+    "undecided",
+    "not_judged",
+    "unusual",
+    "usable",
+    "typical",
+    "within_fit",
+)
+"""Every verdict word, worst first."""
+PASSES = frozenset({"within_fit", "usable", "typical"})
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What one reading means. ``text`` is the line to read; chances are None where none was worked out."""
+
+    id: str
+    verdict: str
+    text: str = ""
+    characteristic: str = ""
+    component: str = ""
+    side: str = ""
+    as_new: str = ""
+    p_fit: float | None = None
+    p_serviceable: float | None = None
+    value: Quantity | None = None
+    standard_uncertainty: Quantity | None = None
+    degrees_of_freedom: float | None = None
+    limit_id: str = ""
+    limit: LimitAnswer | None = None
+    assumed: tuple[str, ...] = ()
+    problem: ProblemDocument | None = None
+    cautions: tuple[Caution, ...] = ()
+    edition: str = ""
+    raw: Mapping[str, Any] = raw_field()
+
+    @property
+    def passes(self) -> bool:
+        """True for ``within_fit``, ``usable`` and ``typical``."""
+        return self.verdict in PASSES
+
+    @classmethod
+    def from_json(
+        cls,
+        value: Any,
+        limits: Mapping[str, LimitAnswer] | None = None,
+        edition: str = "",
+        cautions: tuple[Caution, ...] = (),
+    ) -> Verdict:
+        """From one of ``items``; ``limits`` are those of the same answer."""
+        raw = f.an_object(value, "a verdict")
+        limit_id = f.text(raw, "limit_id")
+        own = raw.get("cautions")
+        return cls(
+            f.text(raw, "id"),
+            f.needed(raw, "verdict", "a verdict"),
+            f.text(raw, "text"),
+            f.text(raw, "characteristic"),
+            f.text(raw, "component"),
+            f.text(raw, "side"),
+            f.text(raw, "as_new"),
+            f.number(raw, "p_fit"),
+            f.number(raw, "p_serviceable"),
+            quantity_in_answer(raw.get("value")),
+            quantity_in_answer(raw.get("standard_uncertainty")),
+            f.number(raw, "degrees_of_freedom"),
+            limit_id,
+            (limits or {}).get(limit_id),
+            f.texts(raw, "assumed"),
+            _problem(raw.get("problem")),
+            tuple(Caution.from_json(entry) for entry in own) if isinstance(own, list) else cautions,
+            edition,
+            raw,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class MissingItem:
+    """Something that applies to this engine and that nobody looked at."""
+
+    characteristic: str
+    name: str = ""
+    component: str = ""
+    start_critical: bool = False
+    how_to_measure: str = ""
+    text: str = ""
+    raw: Mapping[str, Any] = raw_field()
+
+    @classmethod
+    def from_json(cls, value: Any) -> MissingItem:
+        """From one of ``missing``."""
+        if isinstance(value, str):
+            return cls(value)
+        raw = f.an_object(value, "a missing item")
+        return cls(
+            f.needed(raw, "characteristic", "a missing item"),
+            f.text(raw, "name"),
+            f.text(raw, "component"),
+            f.flag(raw, "start_critical"),
+            f.text(raw, "how_to_measure"),
+            f.text(raw, "text"),
+            raw,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Overall:
+    """The sheet in short: how many of each verdict, how many stops, how much nobody looked at."""
+
+    text: str = ""
+    counts: Mapping[str, int] = field(default_factory=dict, hash=False)
+    stops: int = 0
+    not_looked_at: int = 0
+    wrong_pass_bound: float | None = None
+    raw: Mapping[str, Any] = raw_field()
+
+    @classmethod
+    def from_json(cls, value: Any) -> Overall:
+        """From ``overall``."""
+        raw = f.an_object(value if value is not None else {}, "overall")
+        counts = {name: number for name, number in f.part(raw, "counts").items() if isinstance(number, int)}
+        return cls(
+            f.text(raw, "text"),
+            counts,
+            f.count(raw, "stops"),
+            f.count(raw, "not_looked_at"),
+            f.number(raw, "wrong_pass_bound"),
+            raw,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class SheetAnswer:
+    """The verdicts of a whole sheet, in the order of its readings."""
+
+    items: tuple[Verdict, ...]
+    overall: Overall = field(default_factory=Overall)
+    limits: Mapping[str, LimitAnswer] = field(default_factory=dict, hash=False)
+    missing: tuple[MissingItem, ...] = ()
+    contradictions: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    edition: str = ""
+    raw: Mapping[str, Any] = raw_field()
+
+    def __iter__(self) -> Iterator[Verdict]:
+        return iter(self.items)
+
+    def __len__(self) -> int:
+        return len(self.items)
+
+    def item(self, reading_id: str) -> Verdict:
+        """The verdict of one reading.
+
+        Raises:
+            KeyError: the sheet had no reading of that id.
+        """
+        for entry in self.items:
+            if entry.id == reading_id:
+                return entry
+        raise KeyError(reading_id)
+
+    def having(self, *verdicts: str) -> tuple[Verdict, ...]:
+        """The items whose verdict is one of these words."""
+        return tuple(entry for entry in self.items if entry.verdict in verdicts)
+
+    @property
+    def stops(self) -> bool:
+        """True where anything says stop."""
+        return bool(self.overall.stops or self.having("stop"))
+
+    @property
+    def all_pass(self) -> bool:
+        """True where every reading is ``within_fit``, ``usable`` or ``typical`` and the sheet had at least one."""
+        return bool(self.items) and all(entry.passes for entry in self.items) and not self.stops
+
+    @classmethod
+    def from_json(cls, value: Any) -> SheetAnswer:
+        """From ``POST /v1/verdicts``.
+
+        Raises:
+            UnexpectedAnswer: no ``items``, or one of them has no verdict.
+        """
+        raw = f.an_object(value, "the answer")
+        limits = {name: LimitAnswer.from_json(entry, name) for name, entry in f.part(raw, "limits").items()}
+        edition = f.text(raw, "edition")
+        cautions = raw.get("cautions")
+        missing = raw.get("missing")
+        told = tuple(Caution.from_json(entry) for entry in cautions) if isinstance(cautions, list) else ()
+        if not isinstance(raw.get("items"), list):
+            raise UnexpectedAnswer("the answer has no 'items'")
+        return cls(
+            tuple(Verdict.from_json(entry, limits, edition) for entry in raw["items"]),
+            Overall.from_json(raw.get("overall")),
+            limits,
+            tuple(MissingItem.from_json(entry) for entry in missing) if isinstance(missing, list) else (),
+            f.texts(raw, "contradictions"),
+            told,
+            edition,
+            raw,
+        )
+
+
+def _problem(value: Any) -> ProblemDocument | None:
+    if isinstance(value, str):
+        return ProblemDocument("about:blank", "", 0, value)
+    if not isinstance(value, Mapping):
+        return None
+    where = f.text(value, "pointer")
+    entry = (ProblemEntry(where, f.text(value, "code"), f.text(value, "detail")),) if where else ()
+    return ProblemDocument(
+        f.text(value, "type") or f.text(value, "code") or "about:blank",
+        f.text(value, "title"),
+        f.count(value, "status"),
+        f.text(value, "detail") or f.text(value, "text"),
+        "",
+        entry,
+        f.texts(value, "near"),
+        value,
+    )
