@@ -29,7 +29,7 @@ lint: $(VENV)/.dev ## style, types, layers and the data files
 	@$(BIN)/python -m halfthou_specdb check
 
 bench: $(VENV)/.dev ## measure speed on this machine
-	@$(BIN)/python tests/bench/run.py
+	@$(BIN)/python tests/bench_run.py
 
 serve: $(VENV)/.service ## serve on HOST:PORT (127.0.0.1:8070)
 	@$(BIN)/halfthou serve --host $(HOST) --port $(PORT)

@@ -50,7 +50,8 @@ class Quantity:
     @property
     def canonical(self) -> Fraction:
         """The value in the canonical unit of its dimension."""
-        return self.exact * self.unit.factor + self.unit.offset
+        value = self.exact * self.unit.factor
+        return value + self.unit.offset if self.unit.offset else value
 
     def to(self, unit: Unit) -> Fraction:
         """The exact value in another unit of the same dimension.

@@ -83,6 +83,12 @@ class SizeRange:
     low: Quantity
     high: Quantity
 
+    def covers(self, size: Quantity) -> bool:
+        """Whether a size lies in the range, ends included."""
+        if self.low.unit is self.high.unit is size.unit:
+            return self.low.exact <= size.exact <= self.high.exact
+        return self.low.canonical <= size.canonical <= self.high.canonical
+
     def __str__(self) -> str:
         return f"{self.of.replace('-', ' ')} {self.low.value:f} to {self.high}"
 

@@ -15,12 +15,13 @@ from .errors import MissingDimension, OutsideRange, RecordError, SpecdbError
 from .facts import Engine, all_known, asks_for, truth
 from .quantity import Quantity
 from .records import USES, Absence, Characteristic, Evidence, Limit
-from .rules import NONE_ON_FILE, UNBOUNDED, Linear, Open, PerSpeed, Relative, Rule, Steps, Value, evaluate
+from .rules import NONE_ON_FILE, UNBOUNDED, Constant, Linear, Open, PerSpeed, Relative, Rule, Steps, Value, evaluate
 from .standing import EndStanding, end_standings, worked_out
 from .table import Table
 from .units import Unit
 
 ANY = "any"
+SLACK = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,24 +73,24 @@ def resolve(table: Table, what: Characteristic, engine: Engine, overlay: tuple[L
         MissingDimension: the limit scales with a dimension the engine does not state.
         OutsideRange: the size lies outside every range on file; the message names them.
     """
-    adopted = [m for m in table.limits_of.get(what.id, ()) if ANY in m.classes or engine.engine_class.id in m.classes]
-    safety = [m for m in adopted if m.kind == "safety"]
-    own = [m for m in overlay if m.characteristic == what.id]
+    adopted = [m for m in _ranked(table, what.id) if ANY in m.classes or engine.engine_class.id in m.classes]
+    own = sorted((m for m in overlay if m.characteristic == what.id), key=_specific)
     chosen: Limit | None = None
     asked: tuple[str, ...] = ()
-    for pool in (own, adopted):
+    worked = _Worked(table, engine)
+    for pool in (own, adopted) if own else (adopted,):
         try:
-            chosen, asked = _choose(table, what, engine, pool)
+            chosen, asked = _choose(worked, what, pool)
         except OutsideRange:
             if pool is adopted or not adopted:
                 raise
         if chosen is not None:
             break
-    if chosen is not None and chosen.owner and safety:
-        chosen = _no_softer(table, what, engine, chosen, safety)
+    if chosen is not None and chosen.owner:
+        chosen = _no_softer(worked, what, chosen, [m for m in adopted if m.kind == "safety"])
     if chosen is None:
         return _none(table, what, engine, adopted)
-    ends = worked_out(table, chosen, engine.dimensions)
+    ends = worked.ends(chosen)
     return Resolved(
         what, engine, chosen, Interval(ends["fit_low"], ends["fit_high"], chosen.unit),
         Interval(ends["wear_low"], ends["wear_high"], chosen.unit), end_standings(table, chosen, engine.engine_class.id),
@@ -97,21 +98,44 @@ def resolve(table: Table, what: Characteristic, engine: Engine, overlay: tuple[L
     )  # fmt: skip
 
 
-def _choose(table: Table, what: Characteristic, engine: Engine, pool: list[Limit]) -> tuple[Limit | None, tuple[str, ...]]:
-    usable = [(m, all_known(m.when, engine, what, table.features)) for m in pool if _use_fits(m, engine.use)]
-    usable = [(m, known) for m, known in usable if known is not False]
+class _Worked:
+    """The four ends of each limit of one engine, worked out once."""
+
+    def __init__(self, table: Table, engine: Engine) -> None:
+        self.table, self.engine = table, engine
+        self._ends: dict[str, dict[str, Value]] = {}
+
+    def ends(self, limit: Limit) -> dict[str, Value]:
+        found = self._ends.get(limit.id)
+        if found is None:
+            found = self._ends[limit.id] = worked_out(self.table, limit, self.engine.dimensions)
+        return found
+
+
+def _ranked(table: Table, characteristic: str) -> tuple[Limit, ...]:
+    """The adopted limits of a characteristic, most specific first; kept with the table."""
+    kept: dict[str, tuple[Limit, ...]] = table.kept("ranked limits")
+    found = kept.get(characteristic)
+    if found is None:
+        found = kept[characteristic] = tuple(sorted(table.limits_of.get(characteristic, ()), key=_specific))
+    return found
+
+
+def _choose(worked: _Worked, what: Characteristic, pool: list[Limit]) -> tuple[Limit | None, tuple[str, ...]]:
+    """The first whose conditions are all known true, or a stricter one before it whose conditions are not known. ``pool`` is ranked."""
+    engine, features = worked.engine, worked.table.features
+    usable = [(m, known) for m in pool if _use_fits(m, engine.use) and (known := all_known(m.when, engine, what, features)) is not False]
     inside = [(m, known) for m, known in usable if _size_fits(m, engine)]
     if not inside:
         if usable:
             raise OutsideRange(_ranges(usable[0][0], [m for m, _ in usable], engine))
         return None, ()
-    certain = sorted((m for m, known in inside if known), key=_specific)
-    best = certain[0] if certain else None
-    unsure = [m for m, known in inside if known is None and (best is None or _specific(m) < _specific(best))]
+    first = next((i for i, (_, known) in enumerate(inside) if known), len(inside))
+    best = inside[first][0] if first < len(inside) else None
     asked: list[str] = []
-    for limit in sorted(unsure, key=_specific):
-        asked += [asks_for(c, what) for c in limit.when if truth(c, engine, what, table.features) is None]
-        if best is None or _stricter(table, limit, best, engine, what):
+    for limit, _ in inside[:first]:
+        asked += [asks_for(c, what) for c in limit.when if truth(c, engine, what, features) is None]
+        if best is None or _reach(limit, worked.ends(limit), what) < _reach(best, worked.ends(best), what):
             best = limit
     return best, tuple(dict.fromkeys(asked))
 
@@ -126,7 +150,7 @@ def _size_fits(limit: Limit, engine: Engine) -> bool:
     size = engine.dimensions.get(limit.sizes.of)
     if size is None:
         raise MissingDimension(limit.sizes.of)
-    return limit.sizes.low.canonical <= size.canonical <= limit.sizes.high.canonical
+    return limit.sizes.covers(size)
 
 
 def _ranges(first: Limit, limits: list[Limit], engine: Engine) -> str:
@@ -155,16 +179,12 @@ def _reach(limit: Limit, ends: dict[str, Value], what: Characteristic) -> tuple[
     return width(low, high) * scale, width(ends["fit_low"], ends["fit_high"]) * scale
 
 
-def _stricter(table: Table, a: Limit, b: Limit, engine: Engine, what: Characteristic) -> bool:
-    return _reach(a, worked_out(table, a, engine.dimensions), what) < _reach(b, worked_out(table, b, engine.dimensions), what)
-
-
-def _no_softer(table: Table, what: Characteristic, engine: Engine, own: Limit, safety: list[Limit]) -> Limit:
+def _no_softer(worked: _Worked, what: Characteristic, own: Limit, safety: list[Limit]) -> Limit:
     """An owner's figure may only tighten a safety limit."""
-    rule, _ = _choose(table, what, engine, safety)
+    rule, _ = _choose(worked, what, safety)
     if rule is None:
         return own
-    ours, theirs = worked_out(table, rule, engine.dimensions), worked_out(table, own, engine.dimensions)
+    ours, theirs = worked.ends(rule), worked.ends(own)
     scale = own.unit.factor / rule.unit.factor
     for end, instead in (("wear_low", "fit_low"), ("wear_high", "fit_high"), ("fit_low", "wear_low"), ("fit_high", "wear_high")):
         bound = ours[end]
@@ -198,29 +218,69 @@ class Said:
 
 
 def evidence_said(table: Table, resolved: Resolved) -> tuple[Said, ...]:
-    """What each work says at this size: comparable first, nearest kin first."""
-    what, engine = resolved.characteristic, resolved.engine
-    kin = (engine.engine_class.id, *engine.engine_class.nearest_kin)
-    said = [_said(table, resolved, e) for e in table.evidence_of(what.id)]
-    rank = {name: i for i, name in enumerate(kin)}
-    return tuple(sorted(said, key=lambda s: (not s.comparable, rank.get(s.evidence.kin, 99), s.evidence.id)))
+    """What each work says at this size: comparable first, nearest kin first. Only what can be compared is worked out."""
+    said = [s.said or _said(table, resolved, s) for s in _stated(table, resolved)]
+    return (*(s for s in said if s.comparable), *(s for s in said if not s.comparable))
 
 
-def _said(table: Table, resolved: Resolved, evidence: Evidence) -> Said:
+@dataclass(frozen=True, slots=True)
+class _Stated:
+    """A statement and all of it that no size of the engine can change.
+
+    ``said``: why it can never be compared with this kind of engine. ``asks``: whether its conditions or sizes must be looked at.
+    ``interval``: its bounds where both are plain figures.
+    """
+
+    evidence: Evidence
+    said: Said | None
+    asks: bool
+    interval: Interval | None
+
+
+def _stated(table: Table, resolved: Resolved) -> tuple[_Stated, ...]:
+    """Evidence, nearest kin first; kept with the table for each kind of engine."""
+    what, engine, limit = resolved.characteristic, resolved.engine, resolved.limit
+    kept: dict[object, tuple[_Stated, ...]] = table.kept("evidence stated")
+    key = (what.id, engine.engine_class.id, engine.features, engine.absent, limit.basis if limit else "")
+    found = kept.get(key)
+    if found is None:
+        rank = {name: i for i, name in enumerate((engine.engine_class.id, *engine.engine_class.nearest_kin))}
+        ranked = sorted(table.evidence_of(what.id), key=lambda e: (rank.get(e.kin, 99), e.id))
+        found = kept[key] = tuple(_settled(table, resolved, e) for e in ranked)
+    return found
+
+
+def _settled(table: Table, resolved: Resolved, evidence: Evidence) -> _Stated:
     what, engine = resolved.characteristic, resolved.engine
-    why = _why_not(table, evidence, what, engine)
-    if evidence.unit is None:
-        return Said(evidence, False, why or "words only", None, "")
-    try:
-        interval = _worked(table, evidence, what, engine)
-    except (SpecdbError, RecordError) as error:
-        return Said(evidence, False, why or str(error), None, "")
-    if resolved.limit is not None and not why and resolved.limit.basis != evidence.basis:
+    asks = evidence.sizes is not None or any(c.removeprefix("not ") in table.facts for c in evidence.when)
+    why = "" if asks else _why_not(table, evidence, what, engine)
+    if not why and evidence.unit is None:
+        why = "words only"
+    if not why and resolved.limit is not None and resolved.limit.basis != evidence.basis:
         why = f"on another basis ({evidence.basis})"
-    return Said(evidence, not why, why, interval, "" if why or resolved.limit is None else _stance(resolved, evidence, interval))
+    plain = all(isinstance(bound, (Open, Constant)) for bound in (evidence.low, evidence.high))
+    interval = stated_at(table, evidence, what, engine) if plain and evidence.unit is not None else None
+    return _Stated(evidence, Said(evidence, False, why, None, "") if why else None, asks, interval)
 
 
-def _worked(table: Table, evidence: Evidence, what: Characteristic, engine: Engine) -> Interval:
+def _said(table: Table, resolved: Resolved, stated: _Stated) -> Said:
+    what, engine, evidence = resolved.characteristic, resolved.engine, stated.evidence
+    why = _why_not(table, evidence, what, engine) if stated.asks else ""
+    if why:
+        return Said(evidence, False, why, None, "")
+    try:
+        interval = stated.interval or stated_at(table, evidence, what, engine)
+    except (SpecdbError, RecordError) as error:
+        return Said(evidence, False, str(error), None, "")
+    return Said(evidence, True, "", interval, "" if resolved.limit is None else _stance(resolved, evidence, interval))
+
+
+def stated_at(table: Table, evidence: Evidence, what: Characteristic, engine: Engine) -> Interval:
+    """What a statement comes to at this engine's size, whether or not it can be compared.
+
+    Raises:
+        RuleError: it needs a dimension that is not known, or does not reach this size.
+    """
     assert evidence.unit is not None
 
     def named(name: str) -> Value:
@@ -248,7 +308,7 @@ def _why_not(table: Table, evidence: Evidence, what: Characteristic, engine: Eng
         size = engine.dimensions.get(evidence.sizes.of)
         if size is None:
             return f"stated for {evidence.sizes}"
-        if not evidence.sizes.low.canonical <= size.canonical <= evidence.sizes.high.canonical:
+        if not evidence.sizes.covers(size):
             return f"stated for {evidence.sizes}"
         return ""
     own_kind = table.classes[evidence.kin].kind == "class"
@@ -262,8 +322,10 @@ def _stance(resolved: Resolved, evidence: Evidence, interval: Interval) -> str:
     assert limit is not None and fit is not None and wear is not None
     if evidence.id in limit.differs:
         return "differs"
-    scale = interval.unit.factor / fit.unit.factor
-    low, high = (v if isinstance(v, Open) else v * scale for v in (interval.low, interval.high))
+    low, high = interval.low, interval.high
+    if interval.unit is not fit.unit:
+        scale = interval.unit.factor / fit.unit.factor
+        low, high = (v if isinstance(v, Open) else v * scale for v in (low, high))
     if evidence.kind == "wear":
         pairs = [(low, wear.low), (high, wear.high)]
         close = [_close(a, b) for a, b in pairs if not isinstance(a, Open)]
@@ -272,15 +334,16 @@ def _stance(resolved: Resolved, evidence: Evidence, interval: Interval) -> str:
 
 
 def _close(a: Value, b: Value) -> bool:
-    """Within a tenth of each other."""
+    """Within a tenth of each other. A stance is a remark, not a verdict, so floats will do."""
     if isinstance(a, Open) or isinstance(b, Open):
         return False
-    return abs(a - b) * 10 <= max(abs(a), abs(b))
+    x, y = float(a), float(b)
+    return abs(x - y) * 10 <= max(abs(x), abs(y)) * (1 + SLACK)
 
 
 def _overlap(low: Value, high: Value, fit: Interval) -> bool:
-    above = not isinstance(low, Open) and not isinstance(fit.high, Open) and low > fit.high
-    below = not isinstance(high, Open) and not isinstance(fit.low, Open) and high < fit.low
+    above = not isinstance(low, Open) and not isinstance(fit.high, Open) and float(low) > float(fit.high) * (1 + SLACK)
+    below = not isinstance(high, Open) and not isinstance(fit.low, Open) and float(high) < float(fit.low) * (1 - SLACK)
     return not above and not below
 
 
@@ -296,4 +359,4 @@ def with_size(engine: Engine, what: Characteristic, size: Quantity) -> Engine:
     return Engine(engine.engine_class, engine.use, engine.id, engine.features, engine.absent, dims)
 
 
-__all__ = ["NONE_ON_FILE", "UNBOUNDED", "Interval", "Resolved", "Said", "evidence_said", "resolve", "with_size"]
+__all__ = ["NONE_ON_FILE", "UNBOUNDED", "Interval", "Resolved", "Said", "evidence_said", "resolve", "stated_at", "with_size"]

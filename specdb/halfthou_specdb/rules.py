@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 from fractions import Fraction
+from functools import lru_cache
 
 from .errors import MissingDimension, OutsideRange, RuleError
 from .quantity import Quantity, plain
@@ -85,6 +86,10 @@ Lookup = Callable[[str], Value]
 """Gives the value of a named other bound; raises RuleError when it cannot."""
 
 
+exact = lru_cache(maxsize=8192)(Fraction)
+"""A decimal of the table as the rational it is; the same few thousand are asked for again and again."""
+
+
 def _size(dimensions: Sizes, name: str, unit: str) -> Fraction:
     quantity = dimensions.get(name)
     if quantity is None:
@@ -104,13 +109,15 @@ def evaluate(bound: Bound, dimensions: Sizes, lookup: Lookup = _no_lookup) -> Va
         OutsideRange: a step table does not reach this size.
         RuleError: a relative rule whose other bound has no number.
     """
+    if isinstance(bound, Open):
+        return bound
+    if isinstance(bound, Constant):
+        return exact(bound.value)
     match bound:
-        case Open():
-            return bound
-        case Constant(value):
-            return Fraction(value)
         case Linear():
-            result = Fraction(bound.offset) + Fraction(bound.per) * _size(dimensions, bound.of, bound.of_unit)
+            result = exact(bound.per) * _size(dimensions, bound.of, bound.of_unit)
+            if bound.offset:
+                result += exact(bound.offset)
             if bound.floor is not None:
                 result = max(result, Fraction(bound.floor))
             if bound.ceiling is not None:

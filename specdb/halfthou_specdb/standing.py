@@ -40,6 +40,14 @@ def end_standings(table: Table, limit: Limit, engine_class: str) -> Mapping[str,
     """Standing and grade of each numeric end of a limit, for one engine class."""
     if limit.owner:
         return {end: EndStanding("owner", "owner", ()) for end in ENDS if not isinstance(limit.bound(end), Open)}
+    kept: dict[tuple[str, str], Mapping[str, EndStanding]] = table.kept("standings")
+    found = kept.get((limit.id, engine_class))
+    if found is None:
+        found = kept[(limit.id, engine_class)] = _standings(table, limit, engine_class)
+    return found
+
+
+def _standings(table: Table, limit: Limit, engine_class: str) -> Mapping[str, EndStanding]:
     result = {}
     for end, derivation in limit.derivation.items():
         parents = [parent(table, limit, ref)[0] for ref in derivation.parents]

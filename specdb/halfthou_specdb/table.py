@@ -37,6 +37,7 @@ from .records import (
 )
 
 SCHEMA_VERSION = 1
+MOST_KEPT = 4_000
 DATA_VERSION = "0.1.0"
 T = TypeVar("T")
 
@@ -59,10 +60,12 @@ class Table:
         self.edition = edition
         self.path = path
         self._local = threading.local()
+        self._kept: dict[str, dict[Any, Any]] = defaultdict(dict)
         self._by_kind: dict[str, list[RawRecord]] = defaultdict(list)
         for record in records:
             self._by_kind[record.kind].append(record)
         self._evidence: dict[tuple[str, str], Evidence] = {}
+        self._evidence_for: dict[str, tuple[Evidence, ...]] = {}
 
     # -- making ------------------------------------------------------------------------------------------------
 
@@ -211,7 +214,11 @@ class Table:
 
     def evidence_of(self, characteristic: str) -> tuple[Evidence, ...]:
         """Evidence for a characteristic, its rules scaled with that characteristic's own dimension."""
-        return tuple(self.evidence(i, characteristic) for i in self._evidence_ids.get(characteristic, ()))
+        found = self._evidence_for.get(characteristic)
+        if found is None:
+            found = tuple(self.evidence(i, characteristic) for i in self._evidence_ids.get(characteristic, ()))
+            self._evidence_for[characteristic] = found
+        return found
 
     def evidence_ids(self) -> tuple[str, ...]:
         """Ids of all evidence records."""
@@ -262,6 +269,13 @@ class Table:
             UnknownId: no such instrument.
         """
         return _get("instrument", instrument_id, self.instruments)
+
+    def kept(self, name: str) -> dict[Any, Any]:
+        """A named store for what is worked out from these records alone; emptied when it grows past a few thousand entries."""
+        found = self._kept[name]
+        if len(found) > MOST_KEPT:
+            found.clear()
+        return found
 
     def connection(self) -> sqlite3.Connection:
         """A read-only connection to the built file, one per thread.

@@ -13,7 +13,7 @@ from typing import Literal
 
 from halfthou_specdb.records import Characteristic
 from halfthou_specdb.resolve import Interval
-from halfthou_specdb.rules import NONE_ON_FILE, Open, Value
+from halfthou_specdb.rules import Open, Value
 
 from .probability import INFINITE, chances
 from .readings import Rules
@@ -52,21 +52,42 @@ class Decision:
     serviceable: Chances | None
 
 
-def chances_in(value: Fraction, u: float, dof: float, low: Value, high: Value, non_negative: bool) -> Chances | None:
-    """Chances against one interval; None where neither side has a number and neither is harmless (nothing to ask)."""
-    if low is NONE_ON_FILE and high is NONE_ON_FILE:
+@dataclass(frozen=True, slots=True)
+class Gaps:
+    """How far the two sides of an interval lie from a reading: exact differences, made floats once; None for an open side."""
+
+    value: float
+    to_low: float | None
+    to_high: float | None
+    reads: Literal["low", "inside", "high"]
+
+
+def gaps(value: Fraction, low: Value, high: Value) -> Gaps | None:
+    """The gaps of a reading; None where neither side has a number (nothing to ask)."""
+    if isinstance(low, Open) and isinstance(high, Open):
         return None
-    below_by = None if isinstance(low, Open) else low - value
-    above_by = None if isinstance(high, Open) else high - value
-    z_low = -INFINITE if below_by is None else float(below_by) / u
-    z_high = INFINITE if above_by is None else float(above_by) / u
-    below, inside, above = chances(z_low, z_high, dof, -float(value) / u if non_negative else -INFINITE)
+    to_low = None if isinstance(low, Open) else low - value
+    to_high = None if isinstance(high, Open) else high - value
     reads: Literal["low", "inside", "high"] = "inside"
-    if below_by is not None and below_by > 0:
+    if to_low is not None and to_low > 0:
         reads = "low"
-    elif above_by is not None and above_by < 0:
+    elif to_high is not None and to_high < 0:
         reads = "high"
-    return Chances(below, inside, above, reads)
+    return Gaps(float(value), None if to_low is None else float(to_low), None if to_high is None else float(to_high), reads)
+
+
+def chances_in(gap: Gaps | None, u: float, dof: float, non_negative: bool) -> Chances | None:
+    """Chances against one interval.
+
+    A quantity that cannot be negative is cut off at zero only where the lower side is open. With a number there, the cut would
+    raise every chance, and most of all that of the coarsest tool, until it passed whatever it read.
+    """
+    if gap is None:
+        return None
+    z_low = -INFINITE if gap.to_low is None else gap.to_low / u
+    z_high = INFINITE if gap.to_high is None else gap.to_high / u
+    below, inside, above = chances(z_low, z_high, dof, -gap.value / u if non_negative and gap.to_low is None else -INFINITE)
+    return Chances(below, inside, above, gap.reads)
 
 
 def decide(value: Fraction, u: float, dof: float, fit: Interval, wear: Interval, serviceable: Interval, what: Characteristic | None,
@@ -78,10 +99,22 @@ def decide(value: Fraction, u: float, dof: float, fit: Interval, wear: Interval,
         serviceable: on each side the wear bound, unbounded where harmless, otherwise the fit bound.
         what: the characteristic, for the meaning of each side; None for a limit the caller gave for a thing of their own.
     """
+    to_back = gaps(value, serviceable.low, serviceable.high)
+    return decide_at(gaps(value, fit.low, fit.high), to_back, u, dof, wear, what, rules)
+
+
+def decide_at(to_fit: Gaps | None, to_back: Gaps | None, u: float, dof: float, wear: Interval, what: Characteristic | None,
+              rules: Rules) -> Decision:  # fmt: skip
+    """:func:`decide` from gaps already worked out, for trying one reading at several uncertainties."""
     non_negative = what is not None and what.non_negative
-    new = chances_in(value, u, dof, fit.low, fit.high, non_negative)
-    back = chances_in(value, u, dof, serviceable.low, serviceable.high, non_negative)
-    if _accepts(new, rules):
+    new = chances_in(to_fit, u, dof, non_negative)
+    back = chances_in(to_back, u, dof, non_negative)
+    return verdict_from(new, back, wear, what, rules)
+
+
+def verdict_from(new: Chances | None, back: Chances | None, wear: Interval, what: Characteristic | None, rules: Rules) -> Decision:
+    """The verdict table: from the chances of a new fit and of going back to a verdict, however the chances were found."""
+    if _accepts(new, rules) and (back is None or _accepts(back, rules)):
         return Decision("within_fit", "", "yes", new, back)
     as_new = _as_new(new, rules)
     if back is None or _accepts(back, rules):
@@ -126,24 +159,24 @@ def _side(found: Chances | None) -> Literal["", "low", "high"]:
 
 def decide_guide(value: Fraction, u: float, dof: float, fit: Interval, non_negative: bool, rules: Rules) -> Decision:
     """A guide fails nothing: ``unusual`` only where the reading is shown to lie outside, otherwise ``typical``."""
-    found = chances_in(value, u, dof, fit.low, fit.high, non_negative)
+    found = chances_in(gaps(value, fit.low, fit.high), u, dof, non_negative)
     if found is not None and _rejects(found, rules):
         return Decision("unusual", _side(found), "", found, None)
-    return Decision("typical", "", "", found, None)
+    return Decision("typical", "" if found is None or found.reads == "inside" else found.reads, "", found, None)
 
 
-def decide_safety(value: Fraction, u: float, dof: float, fit: Interval, wear: Interval, rules: Rules) -> Decision:
+def decide_safety(value: Fraction, u: float, dof: float, fit: Interval, wear: Interval, non_negative: bool, rules: Rules) -> Decision:
     """Doubt counts against it: ``stop`` unless the reading is shown to lie inside, at 95 % or the caller's higher confidence.
 
     No decision rule and no use softens this. Chances are worked out but never shown.
     """
     c = max(rules.confidence, SAFETY_CONFIDENCE)
     hard = hard_interval(fit, wear)
-    back = chances_in(value, u, dof, hard.low, hard.high, False)
-    new = chances_in(value, u, dof, fit.low, fit.high, False)
+    back = chances_in(gaps(value, hard.low, hard.high), u, dof, non_negative)
+    new = chances_in(gaps(value, fit.low, fit.high), u, dof, non_negative)
     if back is None or back.inside < c:
         return Decision("stop", _side(back), "", None, None)
-    if new is not None and new.inside >= c:
+    if new is None or new.inside >= c:
         return Decision("within_fit", "", "", None, None)
     return Decision("usable", _side(new), "", None, None)
 
@@ -154,10 +187,15 @@ def hard_interval(fit: Interval, wear: Interval) -> Interval:
     return Interval(low, fit.high if isinstance(wear.high, Open) else wear.high, wear.unit)
 
 
-def best_possible(u: float, dof: float, interval: Interval) -> float:
-    """The highest chance any reading could have with this uncertainty: the one in the middle of the interval [-]."""
-    if isinstance(interval.low, Open) or isinstance(interval.high, Open):
+def best_possible(u: float, dof: float, interval: Interval, non_negative: bool) -> float:
+    """The highest chance any reading could have with this uncertainty [-].
+
+    That of the one in the middle of the interval; or of a reading of zero, where it cannot be negative and only the upper side counts.
+    """
+    if isinstance(interval.high, Open) or (isinstance(interval.low, Open) and not non_negative):
         return 1.0
+    if isinstance(interval.low, Open):
+        return chances(-INFINITE, float(interval.high) / u, dof, 0.0)[1]
     half = float(interval.high - interval.low) / 2.0 / u
     return chances(-half, half, dof)[1]
 
@@ -166,4 +204,4 @@ def capped(p: float | None) -> float | None:
     """A chance as it is told: six figures; never exactly 0 or 1 from a tail nobody can vouch for."""
     if p is None or math.isnan(p):
         return None
-    return round(p, 6)
+    return min(max(round(p, 6), 1e-6), 1.0 - 1e-6)

@@ -111,17 +111,19 @@ def _between(go: tuple[Quantity | None, Quantity | None], what: Characteristic |
 
 def _from_rim(given: Quantity, reading: Reading, engine: Engine) -> tuple[Quantity, float, tuple[str, ...]]:
     wheel = engine.dimensions.get("flywheel")
-    if wheel is None:
-        raise ReadingProblem("missing-dimension", "inches on the rim need the flywheel's diameter (engine dimensions: flywheel)", "/value", ("flywheel",))
+    if wheel is None or wheel.canonical <= 0:
+        said = "inches on the rim need the flywheel's diameter (engine dimensions: flywheel)"
+        raise ReadingProblem("missing-dimension", said, "/value", ("flywheel",))
     diameter, turn = wheel.canonical, UNITS["turn"]
     if reading.along == "rim-chord":
         share = float(given.canonical / diameter)
         if abs(share) > 1:
             raise ReadingProblem("impossible", "a chord cannot be longer than the flywheel's diameter", "/value")
         turns = Fraction(math.asin(share) / math.pi)
+        slope = 1.0 / math.sqrt(max(1.0 - share * share, 1e-6))
         assumed = "a chord across the rim was turned to degrees by the flywheel's diameter"
     else:
-        turns = given.canonical / diameter / HALF_TURN_PI
+        turns, slope = given.canonical / diameter / HALF_TURN_PI, 1.0
         assumed = "inches round the rim were turned to degrees by the flywheel's diameter"
-    return Quantity(decimal_of(turns), turn, turns), float(1 / diameter / HALF_TURN_PI), (assumed,)
+    return Quantity(decimal_of(turns), turn, turns), slope * float(1 / diameter / HALF_TURN_PI), (assumed,)
 

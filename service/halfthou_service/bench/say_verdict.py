@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.resolve import Interval, Resolved
-from halfthou_specdb.rules import Open, Value, in_words
+from halfthou_specdb.rules import UNBOUNDED, Open, Value
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import Unit
 
 from . import texts
-from .decide import Decision
+from .decide import Decision, hard_interval
 from .observed import Observed
 from .readings import Reading, Rules
 from .settle import Settles
-from .speak import convert, say, say_doubt, unit_for
+from .speak import convert, figures_to_part, say, say_doubt, say_value, unit_for
 from .uncertainty import Budget
+
+
+class _Pieces(dict[str, Callable[[], str]]):
+    """The pieces of a template; only those it asks for are worked out."""
+
+    def __getitem__(self, name: str) -> str:  # type: ignore[override]
+        return super().__getitem__(name)()
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,19 +48,20 @@ class Sayer:
 
     def say(self, decision: Decision, settles: Settles | None, u: float) -> str:
         """The line. ``u`` is in the limit's unit."""
-        limit = self.resolved.limit
-        assert limit is not None
         key = self._key(decision, settles)
-        edge, whose = self._edge(decision)
         side = decision.side
-        meaning = self._meaning(side)
-        fit_edge = self._bound(self.resolved.fit, side)
-        return texts.TEMPLATES[key].format(
-            head=self.head(), fit=self.span(self.resolved.fit), edge=edge, whose=whose, says=meaning.rstrip("."),
-            Past=self._past(side), fit_edge=fit_edge, short_of=self._short_of(side), rule=self._rule() if limit.kind == "safety" else "",
-            why=self._why(decision), near=self._near(decision), odds=self._odds(decision), settle=self._settle(settles),
-            doubt=self._doubt(u),
-        )  # fmt: skip
+        return texts.TEMPLATES[key].format_map(_Pieces({
+            "head": self.head, "fit": lambda: self.span(self.resolved.fit), "edge": lambda: self._edge(decision)[0],
+            "whose": lambda: self._edge(decision)[1], "says": lambda: self._meaning(side).rstrip("."), "Past": lambda: self._past(side),
+            "fit_edge": lambda: self._bound(self.resolved.fit, side), "short_of": lambda: self._short_of(side), "rule": self._rule,
+            "why": self._why, "near": lambda: self._near(decision), "odds": lambda: self._odds(decision),
+            "settle": lambda: self._settle(settles), "doubt": lambda: self._doubt(u),
+        }))  # fmt: skip
+
+    @staticmethod
+    def said_value(value: Quantity, how: str) -> str:
+        """A worked-out figure and how it was found: ``3.7 thou (out of round of 6 readings)``."""
+        return f"{say_value(value.exact, value.unit)} ({how})"
 
     def head(self) -> str:
         """``Rod clearance (rod, middle) 3.8 thou by plastic gauge strip``."""
@@ -98,6 +108,8 @@ class Sayer:
             return "undecided" if settles is None or settles.capable else "undecided.tool"
         if verdict == "typical" and decision.fit is None:
             return "typical.no_range"
+        if verdict == "typical" and decision.fit is not None and decision.fit.reads != "inside":
+            return "typical.near"
         return verdict
 
     def _wear_open(self, side: str) -> bool:
@@ -131,7 +143,11 @@ class Sayer:
         assert self.resolved.fit is not None
         converted = convert(value, self.resolved.fit.unit, self.unit)
         assert not isinstance(converted, Open)
-        return say(converted, self.unit, side)
+        return say(converted, self.unit, side, self._figures())
+
+    def _figures(self) -> int:
+        both = (self.resolved.fit, self.resolved.wear)
+        return figures_to_part([b for i in both if i for b in (i.low, i.high) if not isinstance(b, Open)])
 
     def _meaning(self, side: str) -> str:
         what = self.resolved.characteristic
@@ -147,7 +163,11 @@ class Sayer:
     def _short_of(self, side: str) -> str:
         side = side or "high"
         if self._wear_open(side):
-            return "; the other way nothing bad is on file" if self._meaning_word(side) != "harmless" else ""
+            wear = self.resolved.wear
+            unbounded = wear is not None and (wear.low if side == "low" else wear.high) is UNBOUNDED
+            if self._meaning_word(side) == "harmless" or self.resolved.fit is None:
+                return ""
+            return "; nothing bad is on file that way" if unbounded else "; how far is too far nobody says"
         return f", short of worn out ({self._bound(self.resolved.wear, side)}, {self.whose(f'wear_{side}')})"
 
     def _meaning_word(self, side: str) -> str:
@@ -155,21 +175,23 @@ class Sayer:
         return (what.low_side if side == "low" else what.high_side).meaning
 
     def _rule(self) -> str:
-        limit, wear = self.resolved.limit, self.resolved.wear
-        assert limit is not None and wear is not None and self.resolved.fit is not None
-        for side, bound in (("high", wear.high), ("low", wear.low)):
+        hard = self._hard()
+        parts = []
+        for side, bound, word in (("low", hard.low, "under"), ("high", hard.high, "over")):
             if not isinstance(bound, Open):
-                name = self.resolved.characteristic.name
-                word = "over" if side == "high" else "under"
-                return f"Rule for {name.lower()}: never {word} {self._say(bound, side)} ({self.whose(f'wear_{side}')})"
-        return in_words(limit.fit_high, limit.unit)
+                end = f"{'fit' if self._wear_open(side) else 'wear'}_{side}"
+                parts.append(f"{word} {self._say(bound, side)} ({self.whose(end)})")
+        return f"Rule for {self.resolved.characteristic.name.lower()}: never {' nor '.join(parts)}"
 
-    def _why(self, decision: Decision) -> str:
-        wear = self.resolved.wear
-        if self.resolved.limit is None or self.resolved.limit.kind != "safety" or wear is None:
-            return ""
-        value = self.observed.value.to(wear.unit)
-        past = (not isinstance(wear.high, Open) and value > wear.high) or (not isinstance(wear.low, Open) and value < wear.low)
+    def _hard(self) -> Interval:
+        fit, wear = self.resolved.fit, self.resolved.wear
+        assert fit is not None and wear is not None
+        return hard_interval(fit, wear)
+
+    def _why(self) -> str:
+        hard = self._hard()
+        value = self.observed.value.to(hard.unit)
+        past = (not isinstance(hard.high, Open) and value > hard.high) or (not isinstance(hard.low, Open) and value < hard.low)
         return "past the rule" if past else "within the tool's doubt of the rule, which counts as past it"
 
     def _near(self, decision: Decision) -> str:

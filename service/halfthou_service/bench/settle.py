@@ -12,9 +12,9 @@ from halfthou_specdb.records import Instrument
 from halfthou_specdb.resolve import Resolved
 from halfthou_specdb.table import Table
 
-from .decide import best_possible, decide
+from .decide import best_possible, decide_at, gaps
 from .readings import ReadingProblem, Rules
-from .uncertainty import Budget, measures, pick_variant, variant_u
+from .uncertainty import ENOUGH_REPEATS, Budget, measures, pick_variant, variant_u
 
 MOST_REPEATS = 10
 
@@ -35,17 +35,19 @@ def settle(table: Table, resolved: Resolved, value: Fraction, u: float, found: B
     """Look for the cheapest way to a verdict, supposing the reading stays where it is."""
     fit, wear, back, what = resolved.fit, resolved.wear, resolved.serviceable, resolved.characteristic
     assert fit is not None and wear is not None and back is not None
-    capable = best_possible(u, found.dof, back) >= rules.confidence
+    capable = best_possible(u, found.dof, back, what.non_negative) >= rules.confidence
+
+    to_fit, to_back = gaps(value, fit.low, fit.high), gaps(value, back.low, back.high)
 
     def decides(with_u: float) -> bool:
-        return with_u > 0 and decide(value, with_u, math.inf, fit, wear, back, what, rules).verdict != "undecided"
+        return with_u > 0 and decide_at(to_fit, to_back, with_u, math.inf, wear, what, rules).verdict != "undecided"
 
     shared = math.sqrt(math.fsum(line.u**2 for line in found.lines if not line.random))
     random = math.sqrt(math.fsum(line.u**2 for line in found.lines if line.random))
     whole = math.hypot(shared, random)
     if random and whole:
-        for n in range(4, MOST_REPEATS + 1):
-            if decides(u * math.hypot(shared, random / math.sqrt(n)) / whole):
+        for n in range(max(ENOUGH_REPEATS, found.repeats + 1), MOST_REPEATS + 1):
+            if decides(u * math.hypot(shared, random * math.sqrt(found.repeats / n)) / whole):
                 return Settles("repeats", capable, repeats=n)
     reading = Quantity(decimal_of(value), fit.unit, value)
     for tool in _tools(table, resolved):

@@ -11,7 +11,7 @@ from itertools import combinations
 from halfthou_specdb.facts import all_known
 from halfthou_specdb.records import STAGES, Characteristic
 
-from .decide import VERDICTS, VerdictWord
+from .decide import GOES_BACK, VERDICTS, VerdictWord
 from .readings import Reading
 from .verdict import Bench, Item
 
@@ -69,6 +69,7 @@ class SheetAnswer:
 def judge_sheet(bench: Bench, readings: Sequence[Reading]) -> SheetAnswer:
     """Judge every reading; the order of readings changes nothing but the order of items."""
     items = tuple(item for reading in readings for item in (judge_one(bench, reading),))
+    items = _beside_stops(items)
     missing, waiting = _missing(bench, readings)
     counts = Counter(item.verdict for item in items)
     by_component: dict[str, Counter[str]] = defaultdict(Counter)
@@ -93,9 +94,23 @@ def judge_one(bench: Bench, reading: Reading) -> Item:
     return replace(worst, assumed=(f"read {low} to {high}: the worse end stands", *worst.assumed))
 
 
+def _beside_stops(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """Nothing is told to go back without the stop that stands against its part being told in the same breath."""
+    stops = {(item.component, item.name) for item in items if item.verdict == "stop" and item.component}
+    stopped = dict(sorted(stops, reverse=True))  # the first by name, whatever the order they were sent in
+
+    def told(item: Item) -> Item:
+        if item.verdict not in GOES_BACK or item.component not in stopped:
+            return item
+        name = stopped[item.component]
+        return replace(item, text=f"{item.text} But a stop stands against this assembly: {name[:1].lower()}{name[1:]}.")
+
+    return tuple(map(told, items))
+
+
 def _overall_text(counts: Counter[VerdictWord], total: int, waiting: int, bound: float) -> str:
     back = counts["within_fit"] + counts["usable"] + counts["typical"]
-    parts = [f"{counts['stop']} stop{'s' if counts['stop'] > 1 else ''} it"] if counts["stop"] else []
+    parts = [f"{counts['stop']} thing{' stops' if counts['stop'] == 1 else 's stop'} it"] if counts["stop"] else []
     parts += [f"{back} of {total} may go back"] if back else []
     refused = counts["beyond_limit"] + counts["outside_fit"]
     parts += [f"{refused} may not"] if refused else []
@@ -142,11 +157,11 @@ def _gaps(what: Characteristic, seen: set[str] | None) -> list[str]:
 
 
 def _contradictions(items: Sequence[Item], readings: Sequence[Reading]) -> list[Contradiction]:
-    groups: dict[tuple[str, str, str, str], list[Item]] = defaultdict(list)
+    groups: dict[tuple[str, str, str, str, str], list[Item]] = defaultdict(list)
     for item, reading in zip(items, readings, strict=True):
         if item.u and item.value is not None and item.unit and reading.place.instance and reading.span is None:
             place = reading.place
-            groups[(item.characteristic, place.instance, place.station, place.axis)].append(item)
+            groups[(item.characteristic, reading.state, place.instance, place.station, place.axis)].append(item)
     found = []
     for group in groups.values():
         for a, b in combinations(group[:20], 2):
@@ -154,7 +169,7 @@ def _contradictions(items: Sequence[Item], readings: Sequence[Reading]) -> list[
             if a.unit.dimension != b.unit.dimension:
                 continue
             fa, fb = float(a.unit.factor), float(b.unit.factor)
-            gap = abs(float(a.value) * fa - float(b.value) * fb)
+            gap = abs(float(a.value) * fa + float(a.unit.offset) - float(b.value) * fb - float(b.unit.offset))
             if gap > 2.0 * EN_LIMIT * math.hypot(a.u * fa, b.u * fb):  # type: ignore[operator]
                 found.append(Contradiction((a.id, b.id), f"{a.name} ({a.place}): {a.value:f} {a.unit.token} and {b.value:f} {b.unit.token} "
                                            "differ by more than both tools' doubt; find the fault, do not average."))  # fmt: skip

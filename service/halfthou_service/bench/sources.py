@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
@@ -11,7 +11,7 @@ from halfthou_specdb.resolve import Interval, Resolved, Said, evidence_said
 from halfthou_specdb.rules import NONE_ON_FILE, Open, Value
 from halfthou_specdb.table import Table
 
-from .decide import VerdictWord, capped, decide, hard_interval
+from .decide import VerdictWord, capped, decide
 from .readings import Rules
 from .speak import convert, say
 
@@ -41,7 +41,9 @@ def by_each_source(table: Table, resolved: Resolved, value: Fraction, u: float, 
     result = []
     for name, group in _works(table, resolved):
         new, worn = _pair(group, fit)
-        decision = decide(value, u, dof, new, worn, hard_interval(new, worn), what, rules)
+        back = replace(resolved, fit=new, wear=worn).serviceable
+        assert back is not None
+        decision = decide(value, u, dof, new, worn, back, what, rules)
         first = group[0].evidence
         parts = [f"new {_span(new)}"] if _told(new) else []
         parts += [f"worn out {_span(worn)}"] if _told(worn) else []

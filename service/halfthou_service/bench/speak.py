@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localcontext
 from fractions import Fraction
+from functools import lru_cache
+from itertools import pairwise
 
 from halfthou_specdb.quantity import Quantity, decimal_of
 from halfthou_specdb.rules import Open, Value
@@ -44,18 +48,32 @@ def rounded(value: Fraction, side: str = "", figures: int = FIGURES) -> Decimal:
     if value == 0:
         return Decimal(0)
     with localcontext() as context:
-        context.prec = 30
+        context.prec, context.rounding = 30, ROUNDINGS[side]
         exact = Decimal(value.numerator) / Decimal(value.denominator)
-        digits = max(figures, exact.adjusted() + 1)
-        context.prec, context.rounding = digits, ROUNDINGS[side]
+        context.prec = max(figures, exact.adjusted() + 1)
         out = +exact
         return Decimal(0) if not out else out.normalize()
 
 
-def say(value: Fraction, unit: Unit, side: str = "") -> str:
+def say(value: Fraction, unit: Unit, side: str = "", figures: int = FIGURES) -> str:
     """A bound in words: ``6.4 thou``, ``0.097 mm``, ``45°``."""
-    number, spoken = spoken_unit(value, unit)
-    return _joined(rounded(number, side), spoken)
+    return _say(value.numerator, value.denominator, unit.token, side, figures)
+
+
+@lru_cache(maxsize=4096)
+def _say(numerator: int, denominator: int, token: str, side: str, figures: int) -> str:
+    number, spoken = spoken_unit(Fraction(numerator, denominator), UNITS[token])
+    return _joined(rounded(number, side, figures), spoken)
+
+
+def figures_to_part(bounds: Sequence[Fraction]) -> int:
+    """How many figures tell several bounds apart with one to spare: 5.2500 and 5.2505 need five, never under three."""
+    ordered = sorted(set(bounds))
+    gaps = [b - a for a, b in pairwise(ordered)]
+    top = max((abs(b) for b in ordered), default=Fraction(0))
+    if not gaps or not top:
+        return FIGURES
+    return max(FIGURES, math.floor(math.log10(top)) - math.floor(math.log10(min(gaps))) + 1)
 
 
 def say_reading(quantity: Quantity) -> str:
@@ -65,9 +83,9 @@ def say_reading(quantity: Quantity) -> str:
 
 
 def say_value(value: Fraction, unit: Unit) -> str:
-    """A worked-out reading in words, to five figures."""
+    """A worked-out reading in words: to five figures, an angle to three."""
     number, spoken = spoken_unit(value, unit)
-    return _joined(rounded(number, "", 5), spoken)
+    return _joined(rounded(number, "", 3 if unit.dimension == "angle" else 5), spoken)
 
 
 def _joined(number: Decimal, unit: Unit) -> str:
@@ -82,4 +100,4 @@ def say_doubt(u: float, unit: Unit) -> str:
     number, spoken = spoken_unit(Fraction(u), unit)
     with localcontext() as context:
         context.prec, context.rounding = 2, ROUND_CEILING
-        return _joined((+Decimal(float(number))).normalize(), spoken)
+        return _joined((+Decimal(f"{float(number):.12g}")).normalize(), spoken)  # 0.2000000001 is 0.2, not 0.21

@@ -20,6 +20,7 @@ TEMPLATES: dict[str, str] = {
     "undecided": "{head}: cannot tell. {near} {edge} by less than the tool can prove: {odds} that it may go back. {settle}",
     "undecided.tool": "{head}: this tool cannot tell. The limits ({fit}) are closer together than its doubt of about +/-{doubt}. {settle}",
     "typical": "{head}: usual ({fit}). A guide; nothing passes or fails on it.",
+    "typical.near": "{head}: about usual: it reads past {fit_edge}, where the usual range ends, by less than the tool can prove. A guide only.",
     "typical.no_range": "{head}: noted. No usual range is on file.",
     "unusual": "{head}: out of the usual ({fit}). A guide, not a limit: look for the reason before you go on.",
     "stop": "STOP. {rule}. {head}: {why}; do not run it.",

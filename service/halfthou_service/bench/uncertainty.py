@@ -13,7 +13,7 @@ from functools import lru_cache
 from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.records import Characteristic, Instrument, UncertaintyPart, Variant
 from halfthou_specdb.table import Table
-from halfthou_specdb.units import Unit
+from halfthou_specdb.units import UNITS, Unit
 
 from .readings import Reading, ReadingProblem
 from .speak import say_doubt
@@ -42,6 +42,8 @@ class Budget:
     lines: tuple[Line, ...]
     instrument: str
     assumed: tuple[str, ...]
+    repeats: int = 1
+    """Readings that were averaged into this u."""
 
 
 def pick_variant(instrument: Instrument, wanted: str, value: Quantity, size: Quantity | None) -> Variant:
@@ -59,7 +61,7 @@ def pick_variant(instrument: Instrument, wanted: str, value: Quantity, size: Qua
         candidates = found
     else:
         candidates = sorted(instrument.variants, key=lambda v: v.id != instrument.default_variant)
-    reads = [v for v in candidates if _covers(v.reads, value)]
+    reads = [v for v in candidates if _covers(v.reads, value)] if any(v.reads for v in candidates) else list(candidates)
     if not reads:
         spans = "; ".join(f"{v.name} reads {v.reads[0]} to {v.reads[1]}" for v in candidates if v.reads)
         raise ReadingProblem("outside-instrument-range", f"{value} is outside what the {instrument.name} can read ({spans})", "/instrument")
@@ -70,10 +72,13 @@ def pick_variant(instrument: Instrument, wanted: str, value: Quantity, size: Qua
 def _covers(span: tuple[Quantity, Quantity] | None, value: Quantity) -> bool:
     if span is None or span[0].unit.dimension != value.unit.dimension:
         return True
-    return span[0].canonical <= abs(value.canonical) <= span[1].canonical
+    low, high = span
+    unit = value.unit
+    if low.unit is high.unit is unit and not unit.offset:
+        return low.exact <= abs(value.exact) <= high.exact
+    return low.canonical <= abs(value.canonical) <= high.canonical
 
 
-@lru_cache(maxsize=4096)
 def _part(part: UncertaintyPart, resolution: Quantity | None, unit: Unit) -> tuple[float, float]:
     """(constant, share of the reading) of one part, in ``unit``."""
     value = float(part.value)
@@ -90,28 +95,50 @@ def _part(part: UncertaintyPart, resolution: Quantity | None, unit: Unit) -> tup
 
 
 def _scale(given: Unit, wanted: Unit) -> float:
-    return float(given.factor / wanted.factor)
+    return 1.0 if given is wanted else factor_ratio(given.token, wanted.token)
 
 
-@lru_cache(maxsize=2048)
-def _squares(variant: Variant, unit: Unit) -> tuple[float, float]:
-    pairs = [_part(p, variant.resolution, unit) for p in variant.parts]
-    return sum(c * c for c, _ in pairs), sum(s * s for _, s in pairs)
+@lru_cache(maxsize=4096)
+def factor_ratio(given: str, wanted: str) -> float:
+    """From one unit token to another, as a float; offsets left out (for differences and uncertainties)."""
+    return float(UNITS[given].factor / UNITS[wanted].factor)
+
+
+@dataclass(frozen=True, slots=True)
+class _Prepared:
+    """The parts of a variant in one unit: (constant, share of the reading) of each, and the sums of their squares."""
+
+    variant: Variant
+    pairs: tuple[tuple[float, float], ...]
+    constant: float
+    share: float
+
+
+_PREPARED: dict[tuple[int, str], _Prepared] = {}
+"""By identity of the variant, which each entry keeps alive: hashing a record of exact fractions costs more than the sum."""
+
+
+def _prepared(variant: Variant, unit: Unit) -> _Prepared:
+    key = (id(variant), unit.token)
+    found = _PREPARED.get(key)
+    if found is None:
+        if len(_PREPARED) > 4096:
+            _PREPARED.clear()
+        pairs = tuple(_part(p, variant.resolution, unit) for p in variant.parts)
+        found = _PREPARED[key] = _Prepared(variant, pairs, sum(c * c for c, _ in pairs), sum(s * s for _, s in pairs))
+    return found
 
 
 def variant_u(variant: Variant, reading: float, unit: Unit) -> float:
     """Standard uncertainty of one reading with a variant [``unit``]."""
-    constant, share = _squares(variant, unit)
-    return math.sqrt(constant + share * reading * reading)
+    found = _prepared(variant, unit)
+    return math.sqrt(found.constant + found.share * reading * reading)
 
 
 def lines_of(variant: Variant, reading: float, unit: Unit) -> tuple[Line, ...]:
     """The budget line by line."""
-    result = []
-    for part in variant.parts:
-        constant, share = _part(part, variant.resolution, unit)
-        result.append(Line(part.name, constant or share * abs(reading), part.grade, part.random))
-    return tuple(result)
+    pairs = zip(variant.parts, _prepared(variant, unit).pairs, strict=True)
+    return tuple(Line(part.name, constant or share * abs(reading), part.grade, part.random) for part, (constant, share) in pairs)
 
 
 def measures(instrument: Instrument, unit: Unit) -> bool:
@@ -154,6 +181,9 @@ def budget(
     variant = pick_variant(instrument, wanted, value, size)
     lines = lines_of(variant, float(value.exact), unit)
     u = variant_u(variant, float(value.exact), unit)
+    if not u > 0:
+        raise ReadingProblem("zero-uncertainty", f"the doubt of a {instrument.name} is a share of the reading, so at zero nothing is known of it; "
+                             "state standard_uncertainty", "/standard_uncertainty")  # fmt: skip
     if not reading.instrument:
         assumed = (f"no instrument named: taken as {instrument.name} ({variant.name}), good to about +/-{say_doubt(2 * u, unit)}",)
     elif not wanted and len(instrument.variants) > 1:
@@ -191,7 +221,12 @@ def _with_repeats(reading: Reading, base: Budget, unit: Unit) -> Budget:
     values = [float(v.to(unit)) for v in reading.values]
     mean = math.fsum(values) / n
     scatter = math.sqrt(math.fsum((v - mean) ** 2 for v in values) / (n - 1) / n)
-    u = math.hypot(base.u, scatter)
-    dof = (n - 1) * (u / scatter) ** 4 if scatter else math.inf
-    return replace(base, u=u, dof=dof, lines=(*base.lines, Line(f"scatter of {n} repeats", scatter, "owner", True)))
+    shared = tuple(line for line in base.lines if not line.random)
+    averaged = tuple(replace(line, name=f"{line.name}, mean of {n}", u=line.u / math.sqrt(n)) for line in base.lines if line.random)
+    own = math.sqrt(math.fsum(line.u**2 for line in averaged))
+    if scatter > own:  # the scatter seen holds the tool's own: the larger of the two counts, never both
+        averaged = (Line(f"scatter of {n} repeats", scatter, "owner", True),)
+    u = math.sqrt(math.fsum(line.u**2 for line in (*shared, *averaged)))
+    dof = (n - 1) * (u / scatter) ** 4 if scatter > own else math.inf
+    return replace(base, u=u, dof=dof, lines=(*shared, *averaged), repeats=n)
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from halfthou_specdb.errors import MissingDimension, OutsideRange
+from halfthou_specdb.errors import DimensionError, MissingDimension, OutsideRange, SpecdbError
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.quantity import decimal_of
 from halfthou_specdb.records import Characteristic, Limit
-from halfthou_specdb.resolve import Resolved, resolve
+from halfthou_specdb.resolve import Interval, Resolved, resolve
 from halfthou_specdb.rules import Open
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import Unit
@@ -24,7 +24,8 @@ from .say_verdict import Sayer
 from .settle import Settles, settle
 from .slips import suspected_slip
 from .sources import SourceVerdict, by_each_source
-from .uncertainty import Budget, Line, budget
+from .speak import convert
+from .uncertainty import Budget, Line, budget, factor_ratio
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,30 +71,34 @@ class Bench:
     rules: Rules = field(default_factory=Rules)
     overlay: tuple[Limit, ...] = ()
     resolved: dict[str, Resolved] = field(default_factory=dict)
-    _failed: dict[str, ReadingProblem] = field(default_factory=dict)
+    _failed: dict[str, Problem] = field(default_factory=dict)
 
     def limit_for(self, what: Characteristic) -> Resolved:
         """The resolved limit of a characteristic.
 
         Raises:
-            ReadingProblem: a missing dimension or a size outside every range.
+            ReadingProblem: a missing dimension, a size outside every range, or a rule that cannot be worked out.
         """
-        if what.id in self._failed:
-            raise self._failed[what.id]
         found = self.resolved.get(what.id)
-        if found is None:
+        if found is not None:
+            return found
+        if what.id not in self._failed:
             try:
-                found = resolve(self.table, what, self.engine, self.overlay)
-            except MissingDimension as error:
-                self._failed[what.id] = ReadingProblem(
-                    "missing-dimension", f"the limit scales with {error.dimension}; state it under engine dimensions", "", (error.dimension,)
-                )
-                raise self._failed[what.id] from None
-            except OutsideRange as error:
-                self._failed[what.id] = ReadingProblem("outside-size-range", str(error))
-                raise self._failed[what.id] from None
-            self.resolved[what.id] = found
-        return found
+                found = self._still_safe(resolve(self.table, what, self.engine, self.overlay))
+                self.resolved[what.id] = found
+                return found
+            except SpecdbError as error:
+                self._failed[what.id] = _why_no_limit(error)
+        known = self._failed[what.id]
+        raise ReadingProblem(known.code, known.detail, known.pointer, known.near)
+
+    def _still_safe(self, found: Resolved) -> Resolved:
+        """An owner's tighter figure in place of a safety limit is judged as one: doubt goes on counting against it."""
+        limit = found.limit
+        if limit is None or not limit.owner or limit.kind == "safety":
+            return found
+        guarded = any(m.kind == "safety" for m in self.table.limits_of.get(found.characteristic.id, ()))
+        return replace(found, limit=replace(limit, kind="safety")) if guarded else found
 
     def judge(self, reading: Reading) -> Item:
         """Judge one reading; a fault of the reading becomes its ``problem`` and never an exception."""
@@ -111,7 +116,9 @@ class Bench:
                                      "not told in words", "/finding")  # fmt: skip
             return self._number(reading, what)
         except ReadingProblem as fault:
-            return self._not_judged(reading, what, fault.problem)
+            return self.not_judged(reading, what, fault.problem)
+        except SpecdbError as fault:
+            return self.not_judged(reading, what, _why_no_limit(fault))
 
     # -- kinds of reading --------------------------------------------------------------------------------------
 
@@ -136,9 +143,9 @@ class Bench:
         if reading.standard_uncertainty is None:
             found = observed.widened(found)
         if resolved.limit is None or resolved.fit is None or resolved.wear is None or resolved.serviceable is None:
-            return self._no_limit(reading, what, observed, found, resolved)
+            return self.without_limit(reading, what, observed, found, resolved)
         value = observed.value.to(resolved.fit.unit)
-        u = found.u * float(found.unit.factor / resolved.fit.unit.factor)
+        u = found.u * factor_ratio(found.unit.token, resolved.fit.unit.token)
         if found.unit.dimension != resolved.fit.unit.dimension:
             u *= observed.u_scale
         decision = self._decide(resolved, value, u, found.dof)
@@ -148,10 +155,12 @@ class Bench:
         limit, fit, wear, back = resolved.limit, resolved.fit, resolved.wear, resolved.serviceable
         assert limit is not None and fit is not None and wear is not None and back is not None
         if limit.kind == "safety":
-            return decide_safety(value, u, dof, fit, wear, self.rules)
+            return decide_safety(value, u, dof, fit, wear, resolved.characteristic.non_negative, self.rules)
         if limit.kind == "guide":
             return decide_guide(value, u, dof, fit, resolved.characteristic.non_negative, self.rules)
         what = None if limit.owner and resolved.characteristic.id not in self.table.characteristics else resolved.characteristic
+        if what is not None and what.value_kind == "count":
+            fit, wear, back = (half_a_count_wider(interval) for interval in (fit, wear, back))
         return decide(value, u, dof, fit, wear, back, what, self.rules)
 
     def _item(self, reading: Reading, what: Characteristic | None, observed: Observed, found: Budget, resolved: Resolved,
@@ -173,7 +182,8 @@ class Bench:
         return Item(
             reading.id, reading.characteristic, what.name if what else reading.characteristic, what.component if what else "", str(reading.place),
             decision.verdict, decision.side, decision.as_new, *chances, observed.shown.value, "", observed.shown.unit,
-            found.u * shown_scale(found, observed), found.dof, found.lines, found.instrument, limit.id if not limit.owner or not reading.limit else None,
+            found.u * shown_scale(found, observed), found.dof, found.lines, found.instrument,
+            None if limit.owner and reading.limit else limit.id,
             told, (*observed.assumed, *found.assumed, *asked), settles, sources, "stops-engine" if decision.verdict == "stop" else "",
             (*(what.cautions if what else ()), *limit.cautions) if limit.kind == "safety" or decision.verdict not in GOES_BACK else limit.cautions,
             wrong_pass=1.0 - inside if passed else 0.0,
@@ -186,29 +196,35 @@ class Bench:
         if reading.limit is None:
             return None
         fit, wear = reading.limit.fit, reading.limit.wear
-        if fit.unit.dimension != observed.value.unit.dimension:
-            raise ReadingProblem("wrong-dimension", f"the limit is in {fit.unit.token}, the reading in {observed.value.unit.token}", "/limit")
+        for given in (fit, wear):
+            if given.unit.dimension != observed.value.unit.dimension:
+                raise ReadingProblem("wrong-dimension", f"the limit is in {given.unit.token}, the reading in {observed.value.unit.token}", "/limit")
+        if all(isinstance(bound, Open) for bound in (fit.low, fit.high, wear.low, wear.high)):
+            raise ReadingProblem("no-limit", "the limit given has no number on either side", "/limit")
+        wear = Interval(convert(wear.low, wear.unit, fit.unit), convert(wear.high, wear.unit, fit.unit), fit.unit)
         thing = what or unnamed(reading.characteristic, observed.value.unit)
         ends = {"fit_low": fit.low, "fit_high": fit.high, "wear_low": wear.low, "wear_high": wear.high}
         limit = owners_limit("yours", thing, fit.unit, ends)
         kind = [m for m in self.table.limits_of.get(thing.id, ()) if m.kind == "safety"]
         if kind:
-            return resolve(self.table, thing, self.engine, (limit,))
+            return self._still_safe(resolve(self.table, thing, self.engine, (limit,)))
         from halfthou_specdb.standing import end_standings
 
         return Resolved(thing, self.engine, limit, fit, wear, end_standings(self.table, limit, ""), (), None, ())
 
-    def _no_limit(self, reading: Reading, what: Characteristic | None, observed: Observed, found: Budget, resolved: Resolved) -> Item:
+    def without_limit(self, reading: Reading, what: Characteristic | None, observed: Observed, found: Budget, resolved: Resolved) -> Item:
+        """A reading for which no limit is on file: what is known instead, and the nearest."""
         reason = "No limit for this kind of engine is on file."
         if resolved.absence is not None:
             reason = f"{resolved.absence.reason.rstrip('.')}. Instead: {resolved.absence.instead.rstrip('.')}."
         elif resolved.near_misses:
             reason += f" Nearest: {resolved.near_misses[0]}."
-        base = self._not_judged(reading, what, Problem("no-limit", reason))
+        base = self.not_judged(reading, what, Problem("no-limit", reason))
         return replace(base, problem=None, value=observed.shown.value, unit=observed.shown.unit, u=found.u * shown_scale(found, observed),
                        dof=found.dof, lines=found.lines, instrument=found.instrument, assumed=found.assumed)  # fmt: skip
 
-    def _not_judged(self, reading: Reading, what: Characteristic | None, problem: Problem) -> Item:
+    def not_judged(self, reading: Reading, what: Characteristic | None, problem: Problem) -> Item:
+        """A reading that was not judged, and why."""
         name = what.name if what else reading.characteristic[:80]
         place = str(reading.place)
         given = "" if not reading.values else f" {reading.values[0]}"
@@ -219,10 +235,17 @@ class Bench:
                     value=first.value if first else None, unit=first.unit if first else None)  # fmt: skip
 
 
+def half_a_count_wider(interval: Interval) -> Interval:
+    """Whole counts against bounds that are whole counts: a count of n is n anywhere from n - 1/2 to n + 1/2."""
+    half = Fraction(1, 2)
+    low = interval.low if isinstance(interval.low, Open) else interval.low - half
+    return Interval(low, interval.high if isinstance(interval.high, Open) else interval.high + half, interval.unit)
+
+
 def shown_scale(found: Budget, observed: Observed) -> float:
     """From the budget's unit to the unit the reader wrote."""
     shown = observed.shown.unit
-    scale = float(found.unit.factor / shown.factor)
+    scale = factor_ratio(found.unit.token, shown.token)
     return scale if found.unit.dimension == shown.dimension else scale / observed.u_scale
 
 
@@ -246,6 +269,14 @@ def unnamed(name: str, unit: Unit) -> Characteristic:
         high_side=side, consequence="", remedies={}, mistakes=(), stage="as-found", start_critical=False, applies_if=(), instances=(),
         cautions=(), grade="owner",
     )  # fmt: skip
+
+
+def _why_no_limit(error: SpecdbError) -> Problem:
+    if isinstance(error, MissingDimension):
+        return Problem("missing-dimension", f"the limit scales with {error.dimension}; state it under engine dimensions", "", (error.dimension,))
+    if isinstance(error, DimensionError):
+        return Problem("wrong-dimension", str(error))
+    return Problem("outside-size-range" if isinstance(error, OutsideRange) else "limit-not-worked-out", str(error))
 
 
 def _near(name: str, table: Table) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from ..table import Table
 from .limits import derivations, gaps, intervals, kinds, ties
 from .references import references, units
 from .sound import sound
-from .sources import names, row_faults, works_cited
+from .sources import names, row_faults, standards_faults, works_cited
 from .twins import twins
 
 Check = Callable[[Table], Iterator[tuple[RawRecord, str]]]
@@ -29,4 +29,5 @@ def faults(root: Path = DATA) -> list[str]:
         except SpecdbError as error:
             lines.append(str(error))
     lines += row_faults(table, root)
+    lines += standards_faults(table, root)
     return list(dict.fromkeys(lines))

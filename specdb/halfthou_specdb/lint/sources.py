@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from ..load import DATA, RawRecord
+from ..standards.load import cited_works, faults
 from ..table import Table
 
 Found = Iterator[tuple[RawRecord, str]]
@@ -36,10 +37,15 @@ def row_faults(table: Table, root: Path = DATA) -> list[str]:
     return faults + [f"reference-rows.csv:1: {i}: used but not in the manifest" for i in (*used, *unused) if i not in rows]
 
 
+def standards_faults(table: Table, root: Path = DATA) -> list[str]:
+    """Every cell of the standard tables is in order and cites works that are described; for our own data files only."""
+    return faults(frozenset(table.works)) if root == DATA else []
+
+
 def works_cited(table: Table) -> Found:
-    """Every work is cited by some record."""
+    """Every work is cited by some record, or by some cell of the standard tables."""
     kinds = ("evidence", "caution", "material", "instrument")
-    cited = {str(w) for kind in kinds for record in table.raw(kind) for w in _values(record.raw, "work")}
+    cited = {str(w) for kind in kinds for record in table.raw(kind) for w in _values(record.raw, "work")} | cited_works()
     for record in table.raw("work"):
         if record.id not in cited:
             yield record, "no record cites this work"

@@ -1,0 +1,231 @@
+"""What is said: every template is used, none leaks a brace, and nothing that protects people carries a percentage or a green light."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from tests.bench.made import FREE, NONE, Reading, characteristic, finding, inline, judge, limit, q, read
+from tests.bench.made import dec as d
+
+from halfthou_service.bench import texts
+from halfthou_service.bench.readings import Rules
+from halfthou_service.bench.sheet import judge_sheet
+from halfthou_service.bench.verdict import Bench, Item
+from halfthou_specdb.facts import Engine
+from halfthou_specdb.quantity import Quantity, decimal_of
+from halfthou_specdb.records import Characteristic
+from halfthou_specdb.resolve import Interval
+from halfthou_specdb.rules import Open
+from halfthou_specdb.table import Table
+from halfthou_specdb.units import UNITS
+
+GAP = (characteristic(), limit("gap", (d("2"), d("4")), (NONE, d("6")), unit="thou"))
+UNWORN = (characteristic(), limit("gap", (d("2"), d("4")), unit="thou"))
+NO_FIT = (characteristic(low="harmless"), limit("gap", (NONE, NONE), (NONE, d("6")), unit="thou"))
+GUIDE = (characteristic(), limit("gap", (d("2"), d("4")), kind="guide", unit="thou"))
+BLANK = (characteristic(), limit("gap", (NONE, NONE), kind="guide", unit="thou"))
+SAFETY = (characteristic("gap", "harmless", "stop"), limit("gap", (NONE, d("4")), (NONE, d("6")), kind="safety", unit="thou"))
+WORDS = (finding("hub", {"sound": "within_fit", "rubbed": "usable", "unsettled": "undecided", "loose": "beyond_limit", "cracked": "stop"}),)
+
+SAYS: list[tuple[str, tuple[str, ...], dict[str, Any], str]] = [
+    ("within_fit", GAP, {"y": "3"}, "Gap 3 thou: put it back. As good as a new fit (2 to 4 thou)."),
+    ("within_fit.as_made", GAP, {"y": "3", "state": "as_made"}, "Gap 3 thou: to the order, as good as a new fit (2 to 4 thou)."),
+    ("usable.no", GAP, {"y": "5"}, "Gap 5 thou: put it back. Looser than a new fit (4 thou), short of worn out (6 thou, our judgement)."),
+    ("usable.cannot_tell", GAP, {"y": "3.9"},
+     "Gap 3.9 thou: put it back. Looser than a fresh fit perhaps (4 thou), short of worn out (6 thou, our judgement)."),
+    ("usable.no_fit", NO_FIT, {"y": "3"}, "Gap 3 thou: put it back. No figure for a new fit is on file"),
+    ("usable.as_made", GAP, {"y": "5", "state": "as_made"},
+     "Gap 5 thou: not to the order. It would run, but new work should be a new fit (2 to 4 thou)."),
+    ("usable.as_made.cannot_tell", GAP, {"y": "3.9", "state": "as_made"}, "Gap 3.9 thou: not shown to be to the order."),
+    ("beyond_limit.wear", GAP, {"y": "7"}, "Gap 7 thou: do not put it back. Past the limit of 6 thou (our judgement): the high side of gap is worn."),
+    ("beyond_limit.fit", GAP, {"y": "1"},
+     "Gap 1 thou: do not put it back. Tighter than a new fit may be (2 thou, our judgement): the low side of gap is too-tight."),
+    ("outside_fit", UNWORN, {"y": "7"}, "Gap 7 thou: not a new fit (4 thou, our judgement). How far is too far nobody says"),
+    ("undecided", GAP, {"y": "6.1"},
+     "Gap 6.1 thou: cannot tell. It reads past 6 thou by less than the tool can prove: about 16 in 100 that it may go back."),
+    ("undecided.tool", UNWORN, {"y": "3", "u": "2 thou"},
+     "Gap 3 thou: this tool cannot tell. The limits (2 to 4 thou) are closer together than its doubt of about +/-4 thou."),
+    ("typical", GUIDE, {"y": "3"}, "Gap 3 thou: usual (2 to 4 thou). A guide"),
+    ("typical.near", GUIDE, {"y": "4.1"}, "Gap 4.1 thou: about usual: it reads past 4 thou, where the usual range ends"),
+    ("typical.no_range", BLANK, {"y": "3"}, "Gap 3 thou: noted. No usual range is on file."),
+    ("unusual", GUIDE, {"y": "7"}, "Gap 7 thou: out of the usual (2 to 4 thou). A guide, not a limit"),
+    ("stop", SAFETY, {"y": "7"}, "STOP. Rule for gap: never over 6 thou (our judgement). Gap 7 thou: past the rule; do not run it."),
+    ("safe_side", SAFETY, {"y": "3"}, "Rule for gap: never over 6 thou (our judgement). Gap 3 thou: inside the rule as read. The rule stays."),
+    ("safe_side.warn", SAFETY, {"y": "5"},
+     "Rule for gap: never over 6 thou (our judgement). Gap 5 thou: inside the rule, but past 4 thou, where care starts. The rule stays."),
+    ("not_judged", GAP, {"y": "-1"}, "Gap -1 thou: not judged. Gap cannot be negative; an interference is another thing."),
+    ("finding.within_fit", WORDS, {"finding": "sound"}, "Hub, sound: good. It means sound."),
+    ("finding.usable", WORDS, {"finding": "rubbed"}, "Hub, rubbed: put it back. It means rubbed."),
+    ("finding.undecided", WORDS, {"finding": "unsettled"}, "Hub, unsettled: cannot tell yet. It means unsettled. Mend the unsettled."),
+    ("finding.beyond_limit", WORDS, {"finding": "loose"}, "Hub, loose: do not put it back. It means loose. Mend the loose."),
+    ("finding.stop", WORDS, {"finding": "cracked"}, "STOP. Hub, cracked: it means cracked. Mend the cracked."),
+]  # fmt: skip
+
+
+class Watched(dict[str, str]):
+    """Templates that remember which were used."""
+
+    used: set[str]
+
+    def __getitem__(self, key: str) -> str:
+        self.used.add(key)
+        return super().__getitem__(key)
+
+
+def said(parts: tuple[str, ...], how: dict[str, Any]) -> str:
+    more = {k: v for k, v in how.items() if k not in ("y", "u")}
+    reading = read("hub", **more) if "finding" in how else read("gap", f"{how['y']} thou", u=how.get("u", "0.1 thou"), **more)
+    return judge(reading, *parts).text
+
+
+@pytest.mark.parametrize(("key", "parts", "how", "start"), SAYS, ids=[s[0] for s in SAYS])
+def test_what_is_said(monkeypatch: pytest.MonkeyPatch, key: str, parts: tuple[str, ...], how: dict[str, Any], start: str) -> None:
+    watched = Watched(texts.TEMPLATES)
+    watched.used = set()
+    monkeypatch.setattr(texts, "TEMPLATES", watched)
+    text = said(parts, how)
+    assert watched.used == {key}
+    assert text.startswith(start), text
+
+
+def test_every_template_can_be_reached() -> None:
+    assert {s[0] for s in SAYS} == set(texts.TEMPLATES)
+
+
+@pytest.mark.parametrize(("parts", "y", "words"), [
+    ((characteristic(), limit("gap", (d("2"), d("4")), (FREE, FREE), unit="thou")), "9", "nothing bad is on file that way"),
+    ((characteristic("gap", "too-tight", "harmless"), limit("gap", (d("2"), d("4")), unit="thou")), "9", "Looser than a new fit (4 thou)."),
+    ((characteristic("gap", "worn", "worn"), limit("gap", (d("2"), d("4")), (d("1"), NONE), unit="thou")), "1.5",
+     "Less than a new fit (2 thou), short of"),
+    ((characteristic("gap", "worn", "worn"), limit("gap", (d("2"), d("4")), (NONE, d("6")), unit="thou")), "5", "More than a new fit (4 thou)"),
+])  # fmt: skip
+def test_which_way_and_how_far(parts: tuple[str, ...], y: str, words: str) -> None:
+    assert words in judge(read("gap", f"{y} thou", u="0.1 thou"), *parts).text
+
+
+@pytest.mark.parametrize(("p", "text"), [
+    (0.0, "less than 1 in 100"), (0.004, "less than 1 in 100"), (0.3, "about 30 in 100"), (0.99, "about 99 in 100"), (0.9901, "more than 99 in 100"),
+    (1.0, "more than 99 in 100"),
+])  # fmt: skip
+def test_no_chance_is_told_as_certain(p: float, text: str) -> None:
+    assert texts.odds(p) == text
+
+
+def test_nor_given_as_certain_in_figures() -> None:
+    for y in ("3", "60", "0.01"):
+        item = judge(read("gap", f"{y} thou", u="0.001 thou"), *GAP)
+        for p in (item.p_fit, item.p_serviceable):
+            assert p is not None
+            assert 0 < p < 1
+
+
+def test_the_readers_own_unit_is_kept_and_the_other_given_on_request() -> None:
+    mm = judge(read("gap", "0.08 mm", u="0.002 mm"), *GAP)
+    assert "(0.0508 to 0.101 mm)" in mm.text
+    inch = judge(read("gap", "0.08 mm", u="0.002 mm"), *GAP, rules=Rules(units="inch"))
+    assert "0.08 mm: put it back. As good as a new fit (2 to 4 thou)." in inch.text
+    metric = judge(read("gap", "3 thou", u="0.1 thou"), *GAP, rules=Rules(units="metric"))
+    assert "3 thou: put it back. As good as a new fit (0.0508 to 0.101 mm)." in metric.text
+
+
+# -- over the whole table ----------------------------------------------------------------------------------------
+
+SIZES = {
+    "bore": "5 in", "stroke": "8 in", "crankpin": "2.25 in", "crankpin-length": "2.5 in", "main-journal": "2 in", "main-bearing-length": "4 in",
+    "wrist-pin": "1.25 in", "intake-valve-stem": "0.5 in", "exhaust-valve-stem": "0.5 in", "intake-valve-seat": "1.75 in",
+    "piston-length": "6 in", "exhaust-valve-seat": "1.75 in", "cam-shaft": "1 in", "ring-width": "0.25 in", "flywheel": "36 in",
+    "flywheel-bore": "2 in", "rated-speed": "450 rpm", "flywheel-face": "3 in", "rated-power": "6 hp", "rod-centre-distance": "20 in",
+    "pulley": "12 in", "hopper-water": "5 USgal",
+}  # fmt: skip
+CLASSES = ("slow-open-crank", "slow-enclosed-crank", "medium-enclosed-crank")
+
+
+def tried(fit: Interval | None, wear: Interval | None, what: Characteristic) -> list[Quantity]:
+    """Readings below, on, inside and above every number of a limit."""
+    if fit is None or wear is None:
+        return [Quantity.of(1, what.unit)]
+    numbers = sorted({v for v in (fit.low, fit.high, wear.low, wear.high) if not isinstance(v, Open)}) or [fit.unit.factor * 0 + 1]
+    spread = (numbers[-1] - numbers[0]) or abs(numbers[0]) or 1
+    values = [numbers[0] - spread, numbers[0] * 3 / 4, *numbers, (numbers[0] + numbers[-1]) / 2, numbers[-1] * 11 / 10, numbers[-1] + 3 * spread]
+    return [Quantity(decimal_of(v), fit.unit, v) for v in values if v >= 0 or not what.non_negative]
+
+
+def everything(table: Table, engine_class: str) -> Iterator[tuple[Characteristic, Item]]:
+    rules = Rules(judged_by="each-source")
+    shop = Bench(table, Engine(table.classes[engine_class], dimensions={k: q(v) for k, v in SIZES.items()}), rules)
+    for what in table.characteristics.values():
+        if what.value_kind == "finding":
+            for word in what.words:
+                yield what, shop.judge(Reading("r", what.id, finding=word.word))
+            continue
+        resolved = shop.limit_for(what)
+        for value in tried(resolved.fit, resolved.wear, what):
+            yield what, shop.judge(Reading("r", what.id, values=(value,), confirmed=True))
+            small = Quantity.of("0.001", value.unit)
+            yield what, shop.judge(Reading("r", what.id, values=(value,), standard_uncertainty=small, confirmed=True, state="as_made"))
+
+
+@pytest.fixture(scope="module", params=CLASSES)
+def told(request: pytest.FixtureRequest, shop_table: Table) -> list[tuple[Characteristic, Item]]:
+    return list(everything(shop_table, request.param))
+
+
+def test_nothing_is_left_unfilled(told: list[tuple[Characteristic, Item]]) -> None:
+    for _, item in told:
+        lines = [item.text, *item.assumed, *(s.text for s in item.by_source)]
+        for line in lines:
+            assert "{" not in line, line
+            assert "}" not in line, line
+            assert "no figure" not in line, line
+            assert "Fraction" not in line, line
+            assert "  " not in line, line
+            assert ".." not in line, line
+        assert item.text.endswith((".", "?", ")"))
+
+
+def test_nothing_that_protects_people_carries_a_percentage(shop_table: Table, told: list[tuple[Characteristic, Item]]) -> None:
+    safety = {m.characteristic for m in shop_table.limits.values() if m.kind == "safety"}
+    seen = 0
+    for what, item in told:
+        if item.verdict != "stop" and what.value_kind != "finding" and what.id not in safety:
+            continue
+        seen += 1
+        text = item.text
+        if what.unit in ("percent", "ppm"):  # the thing itself is a share: its own unit is no chance
+            text = text.replace(UNITS[what.unit].symbol, "")
+        assert "%" not in text, text
+        assert "in 100" not in text, text
+        if what.id in safety:
+            assert (item.p_fit, item.p_serviceable) == (None, None)
+            assert "put it back" not in text
+            assert item.verdict == "stop" or "The rule stays." in text or item.verdict == "not_judged", text
+    assert seen > 100
+
+
+def test_never_safe_never_ready(told: list[tuple[Characteristic, Item]]) -> None:
+    for _, item in told:
+        for line in (item.text, *item.assumed):
+            assert not re.search(r"\bsafe(ly)?\b|ready to (start|run)", line, re.IGNORECASE), line
+
+
+def test_a_stop_comes_first(told: list[tuple[Characteristic, Item]]) -> None:
+    for _, item in told:
+        assert item.text.startswith("STOP. ") is (item.verdict == "stop"), item.text
+        assert bool(item.veto) is (item.verdict == "stop")
+
+
+def test_every_verdict_of_the_table_occurs(told: list[tuple[Characteristic, Item]]) -> None:
+    seen = {item.verdict for _, item in told}
+    assert seen >= {"within_fit", "usable", "beyond_limit", "outside_fit", "undecided", "typical", "unusual", "stop"}
+
+
+def test_the_sheet_says_neither(shop_table: Table) -> None:
+    shop = Bench(shop_table, Engine(shop_table.classes["slow-open-crank"]), Rules(stage="running"))
+    answer = judge_sheet(shop, [read("own", "5 V", u="0.1 V", limit=inline("V", fit=("4", "8")))])
+    for line in (answer.overall.text, *(m.text for m in answer.missing)):
+        assert "{" not in line
+        assert "ready to start" not in line.lower()
+    assert not re.search(r"\bsafe(ly)?\b", answer.overall.text, re.IGNORECASE)
