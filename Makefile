@@ -25,7 +25,7 @@ test: $(VENV)/.dev ## run every test
 lint: $(VENV)/.dev ## style, types, layers and the data files
 	@$(BIN)/ruff check .
 	@$(BIN)/mypy
-	@$(BIN)/lint-imports
+	@$(BIN)/lint-imports --no-cache
 	@$(BIN)/python -m halfthou_specdb check
 
 bench: $(VENV)/.dev ## measure speed on this machine

@@ -41,10 +41,13 @@ if TYPE_CHECKING:
     from .models import (
         Bound,
         Caution,
+        Cell,
         Characteristic,
         Edition,
         EngineClass,
         Evidence,
+        FitAnswer,
+        FitPart,
         Instrument,
         Interval,
         LimitAnswer,
@@ -52,6 +55,8 @@ if TYPE_CHECKING:
         MissingItem,
         Overall,
         SheetAnswer,
+        StandardAnswer,
+        StandardRow,
         UnitRecord,
         Verdict,
         Work,
@@ -63,8 +68,8 @@ if TYPE_CHECKING:
 _ERRORS = """AnswerTooBig HalfthouError NotFound NotInstalled ProblemDocument ProblemEntry QuantityError Refused
     ServerFault ServiceError SheetError TimedOut TooLarge TooManyRequests Unauthorised Unavailable UnexpectedAnswer
     Unreachable UsageError"""
-_MODELS = """Bound Caution Characteristic Edition EngineClass Evidence Instrument Interval LimitAnswer Material
-    MissingItem Overall SheetAnswer UnitRecord Verdict Work"""
+_MODELS = """Bound Caution Cell Characteristic Edition EngineClass Evidence FitAnswer FitPart Instrument Interval
+    LimitAnswer Material MissingItem Overall SheetAnswer StandardAnswer StandardRow UnitRecord Verdict Work"""
 _MODULE_OF = {"Client": "client", "Quantity": "quantities"}
 _MODULE_OF |= dict.fromkeys(_ERRORS.split(), "errors") | dict.fromkeys(_MODELS.split(), "models")
 
@@ -72,11 +77,14 @@ __all__ = [
     "AnswerTooBig",
     "Bound",
     "Caution",
+    "Cell",
     "Characteristic",
     "Client",
     "Edition",
     "EngineClass",
     "Evidence",
+    "FitAnswer",
+    "FitPart",
     "HalfthouError",
     "Instrument",
     "Interval",
@@ -95,6 +103,8 @@ __all__ = [
     "ServiceError",
     "SheetAnswer",
     "SheetError",
+    "StandardAnswer",
+    "StandardRow",
     "TimedOut",
     "TooLarge",
     "TooManyRequests",

@@ -92,6 +92,8 @@ def engine_params(engine: Mapping[str, Any]) -> list[tuple[str, str]]:
     if strange:
         raise UsageError(f"an engine has {', '.join(ENGINE_FIELDS)}; this one also has {', '.join(map(str, strange))}")
     out = [(key, str(engine[key])) for key in ("engine_class", "use") if engine.get(key)]
+    if engine.get("id"):
+        out.append(("engine", str(engine["id"])))
     if engine.get("features"):
         out.append(("features", ",".join(feature_list(engine["features"]))))
     for name, given in (engine.get("dimensions") or {}).items():

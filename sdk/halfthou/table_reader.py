@@ -8,8 +8,19 @@ from urllib.parse import quote, urlsplit
 
 from . import jsonio
 from .errors import UnexpectedAnswer, UsageError
-from .models import Caution, Characteristic, Edition, EngineClass, Instrument, Material, UnitRecord, Work
-from .quantities import quantity_text
+from .models import (
+    Caution,
+    Characteristic,
+    Edition,
+    EngineClass,
+    FitAnswer,
+    Instrument,
+    Material,
+    StandardAnswer,
+    UnitRecord,
+    Work,
+)
+from .quantities import QuantityLike, quantity_text
 
 if TYPE_CHECKING:
     from types import TracebackType
@@ -95,6 +106,42 @@ class TableReader:
     def editions(self) -> tuple[Edition, ...]:
         """Every edition of the data that the service can compare."""
         return self._all("/v1/editions", Edition.from_json)
+
+    def fit(self, designation: str, size: QuantityLike, *, units: str | None = None) -> FitAnswer:
+        """A fit such as ``H7/g6`` or ``RC5`` at a size: limits of both parts, and the clearance or interference.
+
+        Raises:
+            Refused: no such fit (near matches in ``problem.near``), or a size outside the tables.
+        """
+        return FitAnswer.from_json(self.get("/v1/fits", designation=designation, size=quantity_text(size), units=units))
+
+    def fits_giving(
+        self, low: QuantityLike, high: QuantityLike, size: QuantityLike, *, system: str | None = None, units: str | None = None
+    ) -> tuple[FitAnswer, ...]:
+        """Fits whose clearance lies from ``low`` to ``high`` at a size, best first; below zero is an interference.
+
+        Where none lies wholly within, the nearest are told with ``within`` false. ``system``: ``any``, ``iso-286`` or ``ansi-b4.1``.
+
+        Raises:
+            Refused: low is above high, or the size lies outside the tables.
+        """
+        ends = {"low": quantity_text(low), "high": quantity_text(high), "size": quantity_text(size)}
+        return tuple(FitAnswer.from_json(item) for item in self.pages("/v1/fits", **ends, system=system, units=units))
+
+    def standard(self, table: str, **params: Any) -> StandardAnswer:
+        """The rows of a standard table, such as ``standard("keys", shaft="1-7/16 in")``; without parameters, all of them.
+
+        Raises:
+            NotFound: no such table; near matches in ``problem.near``.
+            Refused: a parameter the table does not take, a value it does not hold, or a figure that nobody publishes.
+        """
+        if not table:
+            raise UsageError("the id of the standard table is empty")
+        return StandardAnswer.from_json(self.get(f"/v1/standards/{quote(table, safe='')}", **params))
+
+    def standards(self) -> tuple[StandardAnswer, ...]:
+        """Every standard table, without its rows: what it holds and what it may be asked by."""
+        return self._all("/v1/standards", StandardAnswer.from_json)
 
     def get(self, path: str, **params: Any) -> Any:
         """GET any path: decoded JSON, text or bytes. Parameters that are None are left out; lists get commas."""

@@ -142,14 +142,16 @@ def _evidence_row(table: Table, e: Evidence) -> str:
 def coverage(table: Table) -> str:
     """Component x class: limits and absences, best grade, number of independent works behind them."""
     classes = [k for k in table.classes.values() if k.kind == "class"]
-    lines = [HEAD, "# Coverage\n", "Each cell: characteristics with a limit, guide or safety limit; + honest absences; best grade; independent works.\n"]
+    cells = "Each cell: characteristics with a limit, guide or safety limit; + honest absences; best grade; independent works.\n"
+    lines = [HEAD, "# Coverage\n", cells]
     lines.append(_row(["component", "things", *(k.name for k in classes)]))
     lines.append("|---|---|" + "---|" * len(classes))
     for component in components(table):
         things = _of(table, component)
         lines.append(_row([_title(component), len(things), *(_cover(table, things, k.id) for k in classes)]))
+    absences = sum(map(len, table.absences_of.values()))
     lines.append(f"\n{len(table.characteristics)} characteristics, {len(table.limits)} limits over {len(table.limits_of)} of them, "
-                 f"{sum(map(len, table.absences_of.values()))} absences, {len(table.evidence_ids())} statements by {len(table.works)} works.\n")  # fmt: skip
+                 f"{absences} absences, {len(table.evidence_ids())} statements by {len(table.works)} works.\n")  # fmt: skip
     return "\n".join(lines)
 
 

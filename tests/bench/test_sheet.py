@@ -58,8 +58,8 @@ def test_counts_of_the_whole_and_of_each_component() -> None:
     assert overall.by_component["your own"] == {"not_judged": 1}
     assert overall.stops == 1
     parts = overall.text.rstrip(".").split("; ")
-    assert parts[:3] == ["1 thing stops it", "3 of 10 may go back", "1 may not"]
-    assert parts[3:6] == ["1 cannot be told with the tool used", "3 not judged", "1 out of the usual"]
+    assert parts[:3] == ["1 thing stops it", "2 of 10 may go back", "1 may not"]
+    assert parts[3:7] == ["1 cannot be told with the tool used", "3 not judged", "1 usual", "1 out of the usual"]
 
 
 def test_an_empty_sheet_judges_nothing_and_says_what_was_not_looked_at() -> None:

@@ -148,6 +148,7 @@ def test_csv_with_an_engine_file(installed: Stub, tmp_path: Path) -> None:
     assert installed.seen[-1][2] == [
         ("engine_class", "slow-open-crank"),
         ("use", "show"),
+        ("engine", "H"),
         ("features", "splash"),
         ("dimension.bore", "5.250 in"),
     ]

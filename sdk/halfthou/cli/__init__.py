@@ -11,6 +11,7 @@ COMMANDS = {
     "limit": "What a measurement should be, who says so and who disagrees.",
     "judge": "What one reading or finding means.",
     "sheet": "What a whole sheet of readings means.",
+    "fit": "Limits of a fit such as H7/g6 or RC5, or the fits that give a clearance.",
     "search": "Find a characteristic by the words a restorer would use.",
     "characteristic": "What a characteristic is and how to measure it.",
     "instruments": "The measuring tools the table knows.",

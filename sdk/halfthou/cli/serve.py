@@ -12,8 +12,8 @@ from .common import told_errors
 
 
 @click.command("serve")
-@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
-@click.option("--port", default=8070, show_default=True, type=click.IntRange(1, 65535))
+@click.option("--host", default="127.0.0.1", envvar="HALFTHOU_HOST", show_default=True, help="Address to listen on.")
+@click.option("--port", default=8070, envvar="HALFTHOU_PORT", show_default=True, type=click.IntRange(1, 65535))
 @click.option("--workers", default=1, show_default=True, type=click.IntRange(1, 64), help="Processes.")
 @click.option("--threads", default=4, show_default=True, type=click.IntRange(1, 64), help="Threads in each process.")
 def command(host: str, port: int, workers: int, threads: int) -> None:

@@ -2,16 +2,20 @@
 
 from ..quantities import Quantity
 from .limits import Bound, Evidence, Interval, LimitAnswer
+from .standards import Cell, FitAnswer, FitPart, StandardAnswer, StandardRow
 from .table import Caution, Characteristic, Edition, EngineClass, Instrument, Material, UnitRecord, Work
 from .verdicts import MissingItem, Overall, SheetAnswer, Verdict
 
 __all__ = [
     "Bound",
     "Caution",
+    "Cell",
     "Characteristic",
     "Edition",
     "EngineClass",
     "Evidence",
+    "FitAnswer",
+    "FitPart",
     "Instrument",
     "Interval",
     "LimitAnswer",
@@ -20,6 +24,8 @@ __all__ = [
     "Overall",
     "Quantity",
     "SheetAnswer",
+    "StandardAnswer",
+    "StandardRow",
     "UnitRecord",
     "Verdict",
     "Work",

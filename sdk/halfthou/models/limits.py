@@ -157,7 +157,7 @@ class LimitAnswer:
             f.words(raw, "side_meaning"),
             tuple(Evidence.from_json(entry) for entry in evidence) if isinstance(evidence, list) else (),
             tuple(Caution.from_json(entry) for entry in cautions) if isinstance(cautions, list) else (),
-            f.texts(raw, "asks_for") or f.texts(raw, "missing"),
+            f.texts(raw, "asked"),
             f.text(raw, "text"),
             f.text(raw, "edition"),
             raw,

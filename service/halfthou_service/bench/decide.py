@@ -28,6 +28,7 @@ VERDICTS: tuple[VerdictWord, ...] = (
 
 SAFETY_CONFIDENCE = 0.95
 GOES_BACK = frozenset({"within_fit", "usable", "typical"})
+SIMPLE = frozenset({"simple", "simple_n_to_1"})
 HARD = frozenset({"too-tight", "stop"})
 
 
@@ -107,9 +108,19 @@ def decide_at(to_fit: Gaps | None, to_back: Gaps | None, u: float, dof: float, w
               rules: Rules) -> Decision:  # fmt: skip
     """:func:`decide` from gaps already worked out, for trying one reading at several uncertainties."""
     non_negative = what is not None and what.non_negative
+    if rules.decision_rule == "simple_n_to_1" and not (_wide_enough(to_fit, u, rules) and _wide_enough(to_back, u, rules)):
+        new, back = chances_in(to_fit, u, dof, non_negative), chances_in(to_back, u, dof, non_negative)
+        return Decision("undecided", _side(back or new), "cannot_tell", new, back)
     new = chances_in(to_fit, u, dof, non_negative)
     back = chances_in(to_back, u, dof, non_negative)
     return verdict_from(new, back, wear, what, rules)
+
+
+def _wide_enough(gap: Gaps | None, u: float, rules: Rules) -> bool:
+    """The N:1 rule (ASME B89.7.3.1): the zone is at least N times the width 2 U of the uncertainty interval, U = 2 u."""
+    if gap is None or gap.to_low is None or gap.to_high is None:
+        return True
+    return gap.to_high - gap.to_low >= rules.ratio * 4.0 * u
 
 
 def verdict_from(new: Chances | None, back: Chances | None, wear: Interval, what: Characteristic | None, rules: Rules) -> Decision:
@@ -132,7 +143,7 @@ def verdict_from(new: Chances | None, back: Chances | None, wear: Interval, what
 def _accepts(found: Chances | None, rules: Rules) -> bool:
     if found is None:
         return False
-    if rules.decision_rule == "simple":
+    if rules.decision_rule in SIMPLE:
         return found.reads == "inside"
     if rules.decision_rule == "guarded_rejection":
         return not _rejects(found, rules)
@@ -140,7 +151,7 @@ def _accepts(found: Chances | None, rules: Rules) -> bool:
 
 
 def _rejects(found: Chances, rules: Rules) -> bool:
-    if rules.decision_rule == "simple":
+    if rules.decision_rule in SIMPLE:
         return found.reads != "inside"
     return found.reads != "inside" and found.inside <= 1.0 - rules.confidence
 

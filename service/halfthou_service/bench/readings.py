@@ -9,7 +9,7 @@ from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.resolve import Interval
 
 State = Literal["as_found", "as_made"]
-DecisionRule = Literal["guarded", "simple", "guarded_rejection"]
+DecisionRule = Literal["guarded", "simple", "guarded_rejection", "simple_n_to_1"]
 JudgedBy = Literal["adopted", "each-source"]
 
 
@@ -31,6 +31,23 @@ class InlineLimit:
 
     fit: Interval
     wear: Interval
+
+
+@dataclass(frozen=True, slots=True)
+class OwnLine:
+    """One line of the budget as the caller knows it: it replaces the line of that name, or is added."""
+
+    name: str
+    u: Quantity
+    random: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Pooled:
+    """Scatter of single readings known from earlier surveys with the same tool: a standard deviation and its degrees of freedom."""
+
+    scatter: Quantity
+    degrees_of_freedom: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +76,10 @@ class Reading:
     limit: InlineLimit | None = None
     confirmed: bool = False
     note: str = ""
+    instrument_temperature: Quantity | None = None
+    material: str = ""
+    own_lines: tuple[OwnLine, ...] = ()
+    pooled: Pooled | None = None
 
     @property
     def unit_of_first(self) -> str:
@@ -80,6 +101,8 @@ class Rules:
     judged_by: JudgedBy = "adopted"
     stage: str = ""
     units: Literal["", "inch", "metric"] = ""
+    ratio: float = 4.0
+    """N of the N:1 rule: the limits must lie at least N times the full width of the uncertainty (2 U, U = 2 u) apart."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,17 +6,17 @@ import math
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations
 
 from halfthou_specdb.facts import all_known
 from halfthou_specdb.records import STAGES, Characteristic
 
+from .contradictions import Contradiction, contradictions
 from .decide import GOES_BACK, VERDICTS, VerdictWord
+from .hands import with_hands
 from .readings import Reading
+from .survey import Survey
+from .survey_verdict import JudgedSurvey, judge_surveys
 from .verdict import Bench, Item
-
-EN_LIMIT = 1.0
-"""Two readings of one thing agree while |difference| <= 2 sqrt(u1^2 + u2^2) (the En number of ISO/IEC 17043 stays within 1)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,14 +33,6 @@ class Missing:
         where = f" ({self.instance})" if self.instance else ""
         doubt = f" if your engine has {' and '.join(self.only_if)}" if self.only_if else ""
         return f"{self.characteristic.name}{where}{doubt}: {self.characteristic.how_to_measure}"
-
-
-@dataclass(frozen=True, slots=True)
-class Contradiction:
-    """Two readings of one thing that their own doubts cannot explain."""
-
-    ids: tuple[str, str]
-    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +56,19 @@ class SheetAnswer:
     missing: tuple[Missing, ...]
     contradictions: tuple[Contradiction, ...]
     cautions: tuple[str, ...]
+    surveys: tuple[JudgedSurvey, ...] = ()
 
 
-def judge_sheet(bench: Bench, readings: Sequence[Reading]) -> SheetAnswer:
-    """Judge every reading; the order of readings changes nothing but the order of items."""
-    items = tuple(item for reading in readings for item in (judge_one(bench, reading),))
-    items = _beside_stops(items)
-    missing, waiting = _missing(bench, readings)
+def judge_sheet(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Survey] = ()) -> SheetAnswer:
+    """Judge every reading and every survey; the order of readings changes nothing but the order of items.
+
+    The items of the surveys follow those of the readings.
+    """
+    judged = judge_surveys(bench, surveys)
+    own = with_hands(bench, tuple(judge_one(bench, reading) for reading in readings), readings)
+    against = contradictions(bench, own, readings, judged)
+    items = _beside_stops((*own, *(item for survey in judged for item in survey.items)))
+    missing, waiting = _missing(bench, readings, items)
     counts = Counter(item.verdict for item in items)
     by_component: dict[str, Counter[str]] = defaultdict(Counter)
     for item in items:
@@ -81,7 +79,7 @@ def judge_sheet(bench: Bench, readings: Sequence[Reading]) -> SheetAnswer:
         round(bound, 6), _overall_text(counts, len(items), waiting, bound),
     )  # fmt: skip
     cautions = tuple(dict.fromkeys(c for item in items for c in item.cautions if c in bench.table.cautions))
-    return SheetAnswer(items, overall, missing, tuple(_contradictions(items, readings)), cautions)
+    return SheetAnswer(items, overall, missing, tuple(against), cautions, judged)
 
 
 def judge_one(bench: Bench, reading: Reading) -> Item:
@@ -109,13 +107,14 @@ def _beside_stops(items: tuple[Item, ...]) -> tuple[Item, ...]:
 
 
 def _overall_text(counts: Counter[VerdictWord], total: int, waiting: int, bound: float) -> str:
-    back = counts["within_fit"] + counts["usable"] + counts["typical"]
+    back = counts["within_fit"] + counts["usable"]
     parts = [f"{counts['stop']} thing{' stops' if counts['stop'] == 1 else 's stop'} it"] if counts["stop"] else []
     parts += [f"{back} of {total} may go back"] if back else []
     refused = counts["beyond_limit"] + counts["outside_fit"]
     parts += [f"{refused} may not"] if refused else []
     parts += [f"{counts['undecided']} cannot be told with the tool used"] if counts["undecided"] else []
     parts += [f"{counts['not_judged']} not judged"] if counts["not_judged"] else []
+    parts += [f"{counts['typical']} usual"] if counts["typical"] else []
     parts += [f"{counts['unusual']} out of the usual"] if counts["unusual"] else []
     text = "; ".join(parts) if parts else "nothing was judged"
     if counts["within_fit"] + counts["usable"] > 1 and bound >= 0.005:
@@ -125,11 +124,13 @@ def _overall_text(counts: Counter[VerdictWord], total: int, waiting: int, bound:
     return text[:1].upper() + text[1:] + "."
 
 
-def _missing(bench: Bench, readings: Sequence[Reading]) -> tuple[tuple[Missing, ...], int]:
+def _missing(bench: Bench, readings: Sequence[Reading], items: Sequence[Item]) -> tuple[tuple[Missing, ...], int]:
     """What the stage asked for and nobody read, start-critical first; and how many start-critical things were not looked at."""
     seen: dict[str, set[str]] = defaultdict(set)
     for reading in readings:
         seen[reading.characteristic].add(reading.place.instance)
+    for item in items[len(readings) :]:
+        seen[item.characteristic].add(item.place.partition(",")[0])
     last = STAGES.index(bench.rules.stage) if bench.rules.stage in STAGES else -1
     found: list[Missing] = []
     waiting = 0
@@ -154,26 +155,6 @@ def _gaps(what: Characteristic, seen: set[str] | None) -> list[str]:
         return []
     named = {s.lower() for s in seen}
     return [i for i in what.instances if i.lower() not in named] if named & {i.lower() for i in what.instances} else []
-
-
-def _contradictions(items: Sequence[Item], readings: Sequence[Reading]) -> list[Contradiction]:
-    groups: dict[tuple[str, str, str, str, str], list[Item]] = defaultdict(list)
-    for item, reading in zip(items, readings, strict=True):
-        if item.u and item.value is not None and item.unit and reading.place.instance and reading.span is None:
-            place = reading.place
-            groups[(item.characteristic, reading.state, place.instance, place.station, place.axis)].append(item)
-    found = []
-    for group in groups.values():
-        for a, b in combinations(group[:20], 2):
-            assert a.unit and b.unit and a.value is not None and b.value is not None
-            if a.unit.dimension != b.unit.dimension:
-                continue
-            fa, fb = float(a.unit.factor), float(b.unit.factor)
-            gap = abs(float(a.value) * fa + float(a.unit.offset) - float(b.value) * fb - float(b.unit.offset))
-            if gap > 2.0 * EN_LIMIT * math.hypot(a.u * fa, b.u * fb):  # type: ignore[operator]
-                found.append(Contradiction((a.id, b.id), f"{a.name} ({a.place}): {a.value:f} {a.unit.token} and {b.value:f} {b.unit.token} "
-                                           "differ by more than both tools' doubt; find the fault, do not average."))  # fmt: skip
-    return found
 
 
 __all__ = ["Contradiction", "Missing", "Overall", "SheetAnswer", "judge_one", "judge_sheet"]

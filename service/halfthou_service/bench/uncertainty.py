@@ -15,7 +15,7 @@ from halfthou_specdb.records import Characteristic, Instrument, UncertaintyPart,
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS, Unit
 
-from .readings import Reading, ReadingProblem
+from .readings import OwnLine, Reading, ReadingProblem
 from .speak import say_doubt
 
 ENOUGH_REPEATS = 4
@@ -160,7 +160,7 @@ def budget(
     """
     unit = value.unit
     if reading.standard_uncertainty is not None:
-        return _callers(reading, unit)
+        return with_lines(_callers(reading, unit), reading.own_lines)
     assumed: tuple[str, ...] = ()
     name = reading.instrument
     if not name:
@@ -188,7 +188,8 @@ def budget(
         assumed = (f"no instrument named: taken as {instrument.name} ({variant.name}), good to about +/-{say_doubt(2 * u, unit)}",)
     elif not wanted and len(instrument.variants) > 1:
         assumed = (f"{instrument.name} taken as: {variant.name}",)
-    return _with_repeats(reading, Budget(unit, u, math.inf, lines, f"{instrument.id}/{variant.id}", assumed), unit)
+    found = _with_repeats(reading, Budget(unit, u, math.inf, lines, f"{instrument.id}/{variant.id}", assumed), unit)
+    return with_lines(_with_pooled(reading, found, unit), reading.own_lines)
 
 
 def _near(name: str, table: Table) -> tuple[str, ...]:
@@ -207,6 +208,56 @@ def _callers(reading: Reading, unit: Unit) -> Budget:
         raise ReadingProblem("zero-uncertainty", "an uncertainty must be above zero; every tool has some", "/standard_uncertainty")
     dof = math.inf if reading.degrees_of_freedom is None else reading.degrees_of_freedom
     return Budget(unit, u, dof, (Line("stated with the reading", u, "owner", False),), reading.instrument, ())
+
+
+def with_lines(base: Budget, own: tuple[OwnLine, ...]) -> Budget:
+    """The budget with the caller's own lines: each replaces the line of its name, or is added.
+
+    Raises:
+        ReadingProblem: a line in the wrong kind of unit, or not above zero.
+    """
+    if not own:
+        return base
+    lines = {line.name: line for line in base.lines}
+    for index, line in enumerate(own):
+        pointer = f"/budget/{index}/standard_uncertainty"
+        if line.u.unit.dimension != base.unit.dimension and not {line.u.unit.dimension, base.unit.dimension} <= TEMPERATURES:
+            raise ReadingProblem("wrong-dimension", f"the line {line.name!r} is in {line.u.unit.token}, the reading in {base.unit.token}", pointer)
+        if line.u.exact < 0:
+            raise ReadingProblem("zero-uncertainty", "an uncertainty cannot be negative", pointer)
+        lines[line.name] = Line(line.name, float(line.u.exact) * _scale(line.u.unit, base.unit), "owner", line.random)
+    return summed(base, tuple(lines.values()))
+
+
+def summed(base: Budget, lines: tuple[Line, ...]) -> Budget:
+    """The budget of these lines, root-sum-square; degrees of freedom by Welch-Satterthwaite from the part that had them.
+
+    Raises:
+        ReadingProblem: nothing is left of the doubt.
+    """
+    u = math.sqrt(math.fsum(line.u**2 for line in lines))
+    if not u > 0:
+        raise ReadingProblem("zero-uncertainty", "an uncertainty must be above zero; every tool has some", "/budget")
+    dof = base.dof if math.isinf(base.dof) else base.dof * (u / base.u) ** 4
+    return replace(base, u=u, dof=dof, lines=lines)
+
+
+def _with_pooled(reading: Reading, base: Budget, unit: Unit) -> Budget:
+    """Scatter pooled from earlier surveys counts where it is larger than what the tool's own random parts make."""
+    if reading.pooled is None:
+        return base
+    given = reading.pooled.scatter
+    if given.unit.dimension != unit.dimension:
+        raise ReadingProblem("wrong-dimension", f"the pooled scatter is in {given.unit.token}, the reading in {unit.token}", "/pooled_scatter")
+    n = max(len(reading.values), 1)
+    pooled = float(given.exact) * _scale(given.unit, unit) / math.sqrt(n)
+    own = math.sqrt(math.fsum(line.u**2 for line in base.lines if line.random))
+    if pooled <= own:
+        return base
+    shared = tuple(line for line in base.lines if not line.random)
+    lines = (*shared, Line(f"pooled scatter, mean of {n}" if n > 1 else "pooled scatter", pooled, "owner", True))
+    u = math.sqrt(math.fsum(line.u**2 for line in lines))
+    return replace(base, u=u, dof=reading.pooled.degrees_of_freedom * (u / pooled) ** 4, lines=lines)
 
 
 def _with_repeats(reading: Reading, base: Budget, unit: Unit) -> Budget:

@@ -25,7 +25,8 @@ from .settle import Settles, settle
 from .slips import suspected_slip
 from .sources import SourceVerdict, by_each_source
 from .speak import convert
-from .uncertainty import Budget, Line, budget, factor_ratio
+from .temperature import corrected
+from .uncertainty import Budget, Line, budget, factor_ratio, summed
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +145,11 @@ class Bench:
             found = observed.widened(found)
         if resolved.limit is None or resolved.fit is None or resolved.wear is None or resolved.serviceable is None:
             return self.without_limit(reading, what, observed, found, resolved)
+        heat = corrected(self.table, reading, observed.value) if reading.temperature is not None else None
+        if heat is not None:
+            observed = replace(observed, value=heat.value, assumed=(*observed.assumed, *heat.said))
+            if heat.lines:
+                found = summed(found, (*found.lines, *heat.lines))
         value = observed.value.to(resolved.fit.unit)
         u = found.u * factor_ratio(found.unit.token, resolved.fit.unit.token)
         if found.unit.dimension != resolved.fit.unit.dimension:

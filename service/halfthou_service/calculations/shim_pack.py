@@ -130,7 +130,7 @@ def shim_pack(
     if pack_now == other and least_clearance <= clearance_now <= most_clearance:
         flags.append(Flag("already-in-fit", "The clearance is within its fit as it stands."))
         return Result(values | {"answer": "Leave it: the clearance is within its fit as it stands."}, tuple(flags))
-    if base + most_clearance < 0.0:
+    if base + most_clearance < -STEP / 2.0:
         flags.append(Flag("no-shim-route", "Even with no shim at all the bearing stays loose."))
         return Result(values | {"answer": "No shim can do it: scrape or machine the faces, or pour the bearing again."}, tuple(flags))
     ceiling = math.floor((base + most_clearance) / STEP + 0.5)

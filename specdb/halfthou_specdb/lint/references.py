@@ -30,7 +30,8 @@ def references(table: Table) -> Found:
         yield from _absent(record, raw.get("differs", []), table.evidence_ids(), "evidence")
     for record in table.raw("survey"):
         raw = record.raw
-        yield from _absent(record, [raw[k] for k in ("diameter", "out_of_round", "taper", "wear") if k in raw], table.characteristics, "characteristic")
+        follow = [raw[k] for k in ("diameter", "out_of_round", "taper", "wear") if k in raw]
+        yield from _absent(record, follow, table.characteristics, "characteristic")
         yield from _absent(record, [raw["new"]], table.dimensions, "dimension")
     for record in table.raw("pair"):
         yield from _absent(record, [record.raw["clearance"]], table.characteristics, "characteristic")

@@ -8,6 +8,7 @@ import re
 import tomllib
 from collections import Counter
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -71,7 +72,7 @@ def hashed(phrase: str) -> str:
 def named(text: str, hashes: frozenset[str]) -> Iterator[str]:
     """Words, and pairs of words, whose hash is on the list."""
     words = [w.strip(".'-") for w in _WORDS.findall(text.lower())]
-    for phrase in (*words, *(f"{a} {b}" for a, b in zip(words, words[1:], strict=False))):
+    for phrase in (*words, *(f"{a} {b}" for a, b in pairwise(words))):
         if hashed(phrase) in hashes:
             yield phrase
 

@@ -1,0 +1,48 @@
+"""The application factory."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from flask import Flask
+
+from halfthou_specdb.build import ensure_built
+from halfthou_specdb.overlay import edition_with, read_overlay
+from halfthou_specdb.table import Table
+
+from . import characteristics, fits, handlers, hooks, limits, operations, reference, standards, verdicts
+from .limiter import Buckets
+from .logs import make_log
+from .metrics import Metrics
+from .settings import Settings
+from .state import KEY, LEVELS, Shop
+
+BLUEPRINTS = (
+    limits.blueprint, characteristics.blueprint, reference.blueprint, verdicts.blueprint, fits.blueprint, standards.blueprint,
+    operations.blueprint, handlers.blueprint,
+)  # fmt: skip
+
+
+def create_app(settings: Settings | None = None) -> Flask:
+    """The service as a WSGI application. The table is opened once, here.
+
+    Raises:
+        SettingsError: settings of the environment that cannot be used.
+        RecordError, TableError: the table cannot be built or opened.
+        RecordError, SpecdbError: the owner's overlay cannot be read.
+    """
+    settings = settings if settings is not None else Settings.from_environment()
+    table = Table.open(ensure_built())
+    overlay = read_overlay(table, Path(settings.overlay)) if settings.overlay else None
+    app = Flask("halfthou", static_folder=None, template_folder=None)
+    app.config["MAX_CONTENT_LENGTH"] = settings.max_body
+    app.url_map.merge_slashes = False
+    app.url_map.redirect_defaults = False
+    shop = Shop(settings, table, overlay, make_log(LEVELS[settings.log_level]), Metrics(edition_with(table, overlay)),
+                Buckets(settings.rate_limit) if settings.rate_limit else None)  # fmt: skip
+    app.extensions[KEY] = shop
+    hooks.install(app, shop)
+    handlers.install(app, shop)
+    for blueprint in BLUEPRINTS:
+        app.register_blueprint(blueprint)
+    return app

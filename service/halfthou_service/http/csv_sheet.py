@@ -1,0 +1,212 @@
+"""A sheet as CSV: one heading line of known columns, one reading a line; engine and rules come from the query."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from halfthou_specdb.errors import QuantityError
+from halfthou_specdb.quantity import Quantity, checked_decimal, parse_quantity
+from halfthou_specdb.records import STAGES
+from halfthou_specdb.table import Table
+
+from .faults import Fault, FaultError, Near, of_quantity, shown
+from .parse_engine import DIMENSION, ENGINE_PARAMETERS, engine_of_query
+from .parse_reading import Read, ReadingReader, Refused
+from .parse_sheet import Sheet, read_all, rules_of, too_many
+from .problems import ProblemError, refuse
+from .quantities import known_unit, read_unit
+from .query import Query
+from .schemas.requests import DECISION_RULES, JUDGED_BY, UNITS
+
+PARAMETERS = ("engine", *ENGINE_PARAMETERS, "confidence", "decision_rule", "judged_by", "stage", "units")
+MEASURED = ("value", "low", "high", "goes", "does_not_go", "standard_uncertainty", "temperature")
+"""Columns that hold a quantity; all but ``temperature`` take the unit of the ``unit`` column."""
+PLACES = ("instance", "station", "axis")
+COLUMNS = ("id", "characteristic", *MEASURED, "unit", "instrument", *PLACES, "state", "finding", "relative", "along", "confirmed",
+           "note")  # fmt: skip
+FLAGS = {"yes": True, "true": True, "no": False, "false": False}
+_UNIT = re.compile(r"^[\s0-9.,+\-/eE\u2212\u2044]*")
+_HEADING = re.compile(r"\s*([^()]*?)\s*(?:\(([^()]*)\))?\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: its name, its heading as written, the unit the heading carries."""
+
+    name: str
+    heading: str
+    unit: str
+
+
+def parse_csv(table: Table, body: bytes, query: Query, most: int) -> tuple[Sheet, tuple[int, ...]]:
+    """The sheet of a CSV body, and the line each reading begins on.
+
+    Raises:
+        ProblemError: not CSV, unknown columns, faults of the query, no readings, too many, ids used twice.
+    """
+    engine = engine_of_query(table, query, query.one("engine"))
+    confidence = _confidence(query)
+    loaded = {
+        "confidence": confidence, "decision_rule": query.choice("decision_rule", DECISION_RULES, "guarded"),
+        "judged_by": query.choice("judged_by", JUDGED_BY, "adopted"), "stage": query.choice("stage", STAGES, ""),
+        "units": query.choice("units", UNITS, ""),
+    }  # fmt: skip
+    rules = rules_of(loaded, query.gathered, "confidence")
+    query.check()
+    assert engine is not None
+    near = Near()
+    lines: list[int] = []
+    rows: list[tuple[int, list[str]]] = []
+    columns: tuple[Column, ...] | None = None
+    for line, cells in _lines(_text(body)):
+        if columns is None:
+            columns = _columns(cells, line, near)
+            continue
+        too_many(len(rows) + 1, most)
+        lines.append(line)
+        rows.append((line, cells))
+    if not rows:
+        detail = "the sheet holds no reading below its heading" if columns else "the sheet is empty"
+        raise ProblemError("no-readings", detail, [Fault("no-readings", detail, line=1)])
+    reader = _RowReader(table, near, columns or ())
+    entries = read_all(reader, rows, query.gathered)
+    if query.gathered.faults:
+        placed = [replace(f, line=lines[int(f.pointer.split("/")[2])], column="id") for f in query.gathered.faults]
+        raise ProblemError("duplicate-id", faults=placed)
+    return Sheet(engine, rules, entries), tuple(lines)
+
+
+def _confidence(query: Query) -> Decimal:
+    text = query.one("confidence", "0.95")
+    try:
+        return checked_decimal(Decimal(text) if text.isascii() and len(text) < 30 else Decimal("nan"))
+    except (InvalidOperation, QuantityError):
+        query.fault("not-a-number", "confidence", f"confidence is {shown(text)}; a number such as 0.95 is wanted")
+        return Decimal("0.95")
+
+
+def _text(body: bytes) -> str:
+    try:
+        text = body.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise ProblemError("bad-csv", f"the body is not UTF-8 (byte {error.start})") from None
+    if "\x00" in text:
+        raise ProblemError("bad-csv", "the body holds a NUL character")
+    return text
+
+
+def _lines(text: str) -> Iterator[tuple[int, list[str]]]:
+    """Line number and cells of each line that is not blank. Commas, or semicolons or tabs where the heading has no comma."""
+    head = next((line for line in text.splitlines() if line.strip()), "")
+    delimiter = next((d for d in ",;\t" if d in head), ",")
+    rows = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True, skipinitialspace=True)
+    begins = 1
+    try:
+        for cells in rows:
+            if any(cell.strip() for cell in cells):
+                yield begins, cells
+            begins = rows.line_num + 1
+    except csv.Error as error:
+        detail = f"line {rows.line_num}: {error}"
+        raise ProblemError("bad-csv", detail, [Fault("bad-csv", detail, line=rows.line_num)]) from None
+
+
+def _columns(cells: list[str], line: int, near: Near) -> tuple[Column, ...]:
+    columns: list[Column] = []
+    faults: list[Fault] = []
+    while cells and not cells[-1].strip():
+        cells = cells[:-1]
+    for heading in cells[:60]:
+        match = _HEADING.fullmatch(heading[:200])
+        name = (match[1] if match else heading).strip().lower().replace(" ", "_")
+        unit = (match[2] or "").strip() if match else ""
+        if name not in COLUMNS:
+            unknown = near.unknown("bad-csv", "column", heading.strip()[:80], COLUMNS)
+            faults.append(replace(unknown, line=line, column=heading.strip()[:80], allowed=COLUMNS))
+        elif name in (c.name for c in columns):
+            faults.append(Fault("bad-csv", f"the column {name} stands twice", line=line, column=name))
+        elif unit and name not in MEASURED:
+            faults.append(Fault("bad-csv", f"the column {name} holds no quantity, so its heading carries no unit", line=line, column=name))
+        elif unit:
+            try:
+                read_unit(unit, near)
+            except FaultError as error:
+                faults.append(replace(error.fault, line=line, column=name))
+        columns.append(Column(name, heading.strip(), unit))
+    if not faults and "characteristic" not in (c.name for c in columns):
+        detail = "the heading has no column called characteristic"
+        faults.append(Fault("bad-csv", detail, line=line, column="characteristic", allowed=COLUMNS))
+    if faults:
+        raise refuse(faults, in_body=True)
+    return tuple(columns)
+
+
+class _RowReader(ReadingReader):
+    """Makes an object of each row, then reads it as any other reading; faults gain line and column."""
+
+    def __init__(self, table: Table, near: Near, columns: tuple[Column, ...]) -> None:
+        super().__init__(table, near)
+        self._columns = columns
+
+    def read(self, raw: Any, default_id: str) -> Read | Refused:
+        line, cells = raw
+        faults: list[Fault] = []
+        made = self._object(cells, faults)
+        entry = super().read(made, default_id)
+        if isinstance(entry, Refused):
+            faults += [f for f in entry.faults if not any(f.pointer.startswith(g.pointer) for g in faults)]
+        if not faults:
+            return entry
+        placed = tuple(replace(f, line=line, column=_column_of(f.pointer)) for f in faults)
+        if isinstance(entry, Refused):
+            return Refused(entry.id, entry.characteristic, entry.place, placed)
+        return Refused(entry.reading.id, entry.reading.characteristic, str(entry.reading.place), placed)
+
+    def _object(self, cells: list[str], faults: list[Fault]) -> dict[str, Any]:
+        if any(cell.strip() for cell in cells[len(self._columns) :]):
+            detail = f"the line has {len(cells)} cells under {len(self._columns)} headings; a comma in a cell needs quotes round it"
+            faults.append(Fault("bad-csv", detail))
+        given = {c.name: (c, cell.strip()) for c, cell in zip(self._columns, cells, strict=False) if cell.strip()}
+        unit = given["unit"][1] if "unit" in given else ""
+        made: dict[str, Any] = {}
+        for name, (column, cell) in given.items():
+            if name in MEASURED:
+                default = unit if unit and name != "temperature" else column.unit
+                made[name] = self._measured(cell, default, f"/{name}", faults)
+            elif name in PLACES:
+                made.setdefault("place", {})[name] = cell
+            elif name == "confirmed":
+                made[name] = FLAGS.get(cell.lower(), cell)
+            elif name != "unit":
+                made[name] = cell
+        return made
+
+    def _measured(self, cell: str, default: str, pointer: str, faults: list[Fault]) -> Quantity | None:
+        try:
+            if self.near.left <= 0 and not known_unit(_UNIT.sub("", cell) or default):
+                raise FaultError(Fault("unknown-unit", f"the unit of {shown(cell)} is not on the list at /v1/units", pointer))
+            return parse_quantity(cell, default or None)
+        except FaultError as error:
+            faults.append(error.fault)
+        except QuantityError as error:
+            self.near.left -= 1
+            faults.append(of_quantity(error, pointer))
+        return None
+
+
+def _column_of(pointer: str) -> str:
+    parts = [part for part in pointer.split("/") if part]
+    if not parts:
+        return ""
+    if parts[0] == "place" and len(parts) > 1:
+        return parts[1]
+    return "unit" if parts[-1] == "unit" else parts[0]
+
+
+__all__ = ["COLUMNS", "DIMENSION", "PARAMETERS", "parse_csv"]

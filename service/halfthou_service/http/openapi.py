@@ -1,0 +1,213 @@
+"""The OpenAPI 3.1 document, generated: requests from the marshmallow schemas, answers from their JSON Schemas."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from apispec import APISpec
+from apispec.ext.marshmallow import MarshmallowPlugin
+
+from halfthou_specdb.records import STAGES, USES
+from halfthou_specdb.standards import TABLES
+
+from . import jsonio, problems
+from .answers import JSON
+from .fits import SYSTEMS
+from .metrics import MEDIA_TYPE as METRICS
+from .operations import SQLITE
+from .paging import MOST
+from .reference import RESOURCES
+from .schemas import SheetSchema
+from .schemas.answers import ANSWERS, TEXT, Schema, listed, ref
+from .schemas.fields import Flag, Number, Text, Word
+from .schemas.requests import DECISION_RULES, JUDGED_BY, UNITS
+from .verdicts import CSV
+
+VERSION = "1"
+SCHEMA_OF = {"engine-classes": "EngineClass", "works": "Work", "instruments": "Instrument", "materials": "Material",
+             "cautions": "Caution", "units": "Unit", "dimensions": "Dimension", "features": "Feature", "facts": "Fact"}  # fmt: skip
+HEADERS: Schema = {
+    "Request-Id": {"description": "id of this request, the client's own where it sent one", "schema": TEXT},
+    "Spec-Edition": {"description": "edition of the data", "schema": TEXT},
+}
+QUANTITY = {"type": "string", "maxLength": 120}
+
+
+def _parameter(name: str, says: str, schema: Schema | None = None, *, required: bool = False, place: str = "query") -> Schema:
+    return {"name": name, "in": place, "required": required, "description": says, "schema": schema or {"type": "string", "maxLength": 200}}
+
+
+def _word(name: str, says: str, words: tuple[str, ...], default: str = "") -> Schema:
+    return _parameter(name, says, {"type": "string", "enum": list(words)} | ({"default": default} if default else {}))
+
+
+ENGINE = (
+    _parameter("engine", "your own name for the engine; an owner's overlay is bound to one"),
+    _word("use", "what the engine is for", USES, "work"),
+    _parameter("features", "ids of /v1/features with commas between; not:<feature> for one it lacks"),
+    _parameter("dimension.crankpin", "a nominal size, such as 2-1/4 in; likewise dimension.<name> for every id of /v1/dimensions", QUANTITY),
+)
+ENGINE_CLASS = "an id of /v1/engine-classes of kind class"
+PAGING = (
+    _parameter("limit", "most items of one page", {"type": "integer", "minimum": 1, "maximum": MOST, "default": MOST}),
+    _parameter("cursor", "from the next of the page before"),
+)
+
+
+def _answers(status_200: Schema, media_type: str = JSON, *refusals: str, tagged: bool = True) -> Schema:
+    headers = HEADERS | ({"ETag": {"description": "strong tag of this answer", "schema": TEXT}} if tagged else {})
+    found: Schema = {"200": {"description": "the answer", "headers": headers, "content": {media_type: {"schema": status_200}}}}
+    if tagged:
+        found["304"] = {"description": "not changed since the tag that was sent", "headers": headers}
+    for status in (*refusals, "406", "429", "500"):
+        found[status] = {"$ref": "#/components/responses/Problem"}
+    return found
+
+
+def _get(says: str, schema: Schema, parameters: tuple[Schema, ...] = (), *refusals: str, name: str, tag: str) -> Schema:
+    return {"get": {"operationId": name, "summary": says, "tags": [tag], "parameters": list(parameters),
+                    "responses": _answers(schema, JSON, "400", *refusals)}}  # fmt: skip
+
+
+def _spec() -> APISpec:
+    plugin = MarshmallowPlugin()
+    spec = APISpec(
+        title="halfthou", version=VERSION, openapi_version="3.1.0", plugins=[plugin],
+        info={"description": "What a measurement on an old single-cylinder engine should be, who says so, and what a reading means."},
+        servers=[{"url": "/"}],
+    )  # fmt: skip
+    assert plugin.converter is not None
+    for field, kind in ((Number, "number"), (Text, "string"), (Word, "string"), (Flag, "boolean")):
+        plugin.map_to_openapi_type(field, kind, None)  # type: ignore[no-untyped-call]
+    spec.components.schema("Sheet", schema=SheetSchema)
+    for name, schema in ANSWERS.items():
+        spec.components.schema(name, schema)
+    spec.components.response("Problem", {
+        "description": "a problem document (RFC 9457); its type is a page of this service", "headers": HEADERS,
+        "content": {problems.MEDIA_TYPE: {"schema": ref("Problem")}},
+    })  # fmt: skip
+    return spec
+
+
+def document() -> dict[str, Any]:
+    """The document as plain values."""
+    spec = _spec()
+    paths: dict[str, Schema] = {}
+    _limits(paths)
+    _characteristics(paths)
+    _reference(paths)
+    _verdicts(paths)
+    _standards(paths)
+    _operations(paths)
+    for path, operations in paths.items():
+        spec.path(path=path, operations=operations)
+    found: dict[str, Any] = spec.to_dict()
+    return found
+
+
+def document_text() -> str:
+    """The document as it is served and committed."""
+    return jsonio.dumps(document(), indent=1) + "\n"
+
+
+def _limits(paths: dict[str, Schema]) -> None:
+    paths["/v1/limits"] = _get(
+        "One limit, resolved for an engine, with who says so and who differs", ref("Limit"),
+        (_parameter("characteristic", "an id of /v1/characteristics", required=True), _parameter("engine_class", ENGINE_CLASS, required=True),
+         _parameter("size", "the dimension this characteristic scales with, such as 2-1/4 in", QUANTITY), *ENGINE,
+         _word("units", "units of the answer; those of the size where left out", UNITS),
+         _word("evidence", "how much evidence to give", ("full", "ids", "none"), "full")),
+        "404", "422", name="getLimit", tag="limits",
+    )  # fmt: skip
+
+
+def _characteristics(paths: dict[str, Schema]) -> None:
+    paths["/v1/characteristics"] = _get(
+        "What can be measured or looked at, listed or searched", listed("CharacteristicInShort"),
+        (_parameter("q", "words to search for"), _parameter("component", "only those of one component"),
+         _word("stage", "only those of one stage", STAGES), *PAGING),
+        name="listCharacteristics", tag="table",
+    )  # fmt: skip
+    paths["/v1/characteristics/{characteristic_id}"] = _get(
+        "Everything about one characteristic", ref("Characteristic"), (_parameter("characteristic_id", "its id", required=True, place="path"),),
+        "404", name="getCharacteristic", tag="table",
+    )  # fmt: skip
+
+
+def _reference(paths: dict[str, Schema]) -> None:
+    for resource in RESOURCES:
+        schema, word = SCHEMA_OF[resource.name], resource.name.title().replace("-", "")
+        paths[resource.path] = _get(f"The list: {resource.name}", listed(schema), PAGING, name=f"list{word}", tag="table")
+        if resource.single:
+            paths[f"{resource.path}/{{record_id}}"] = _get(
+                f"One {resource.kind}", ref(schema), (_parameter("record_id", "its id", required=True, place="path"),), "404",
+                name=f"get{schema}", tag="table",
+            )  # fmt: skip
+    paths["/v1/editions"] = _get("Editions of the data", listed("Edition"), PAGING, name="listEditions", tag="table")
+    paths["/v1/editions/{old}/diff/{new}"] = _get(
+        "What changed from one edition to another", listed("Change"),
+        (_parameter("old", "an edition, or current", required=True, place="path"),
+         _parameter("new", "an edition, or current", required=True, place="path"), *PAGING), "404", name="compareEditions", tag="table",
+    )  # fmt: skip
+
+
+def _verdicts(paths: dict[str, Schema]) -> None:
+    csv_parameters = (
+        _parameter("engine_class", f"text/csv only: {ENGINE_CLASS}"),
+        *(dict(p, description=f"text/csv only: {p['description']}") for p in ENGINE),
+        _parameter("confidence", "text/csv only: above 0.5 and below 1"), _word("decision_rule", "text/csv only", DECISION_RULES),
+        _word("judged_by", "text/csv only", JUDGED_BY), _word("stage", "text/csv only", STAGES), _word("units", "text/csv only", UNITS),
+    )  # fmt: skip
+    paths["/v1/verdicts"] = {"post": {
+        "operationId": "judge", "summary": "Judge a sheet of readings; nothing is kept", "tags": ["verdicts"],
+        "parameters": list(csv_parameters),
+        "requestBody": {"required": True, "content": {JSON: {"schema": ref("Sheet")}, CSV: {"schema": TEXT}}},
+        "responses": _answers(ref("Verdicts"), JSON, "400", "413", "415", "422", tagged=False),
+    }}  # fmt: skip
+
+
+def _standards(paths: dict[str, Schema]) -> None:
+    paths["/v1/fits"] = _get(
+        "A fit at a size, or with low and high the fits that give this clearance; HTML with a drawing for a browser",
+        {"anyOf": [ref("Fit"), ref("FitsGiving")]},
+        (_parameter("size", "nominal size, such as 25 mm or 2-1/4 in", QUANTITY, required=True),
+         _parameter("designation", "such as H7/g6 or RC5"), _parameter("low", "tightest clearance wanted; below zero an interference", QUANTITY),
+         _parameter("high", "loosest clearance wanted", QUANTITY), _word("system", "where to look for low and high", SYSTEMS, "any"),
+         _word("units", "units of the answer; those of the size where left out", UNITS)),
+        "422", name="getFits", tag="standards",
+    )  # fmt: skip
+    paths["/v1/fits"]["get"]["responses"]["200"]["content"]["text/html"] = {"schema": TEXT}
+    paths["/v1/standards"] = _get("The standard tables: columns, and what each may be asked by", listed("StandardTable"), PAGING,
+                                  name="listStandards", tag="standards")  # fmt: skip
+    says: dict[str, list[str]] = {}
+    for table in TABLES.values():
+        for p in table.parameters:
+            says.setdefault(p.name, []).append(f"{table.id}: {p.says}" + (f" ({', '.join(p.allowed)})" if p.allowed else ""))
+    paths["/v1/standards/{table_id}"] = _get(
+        "The rows of one table that answer the parameters; each table takes its own", ref("StandardAnswer"),
+        (_parameter("table_id", "its id", {"type": "string", "enum": list(TABLES)}, required=True, place="path"),
+         *(_parameter(name, "; ".join(texts)) for name, texts in says.items())),
+        "404", "422", name="getStandard", tag="standards",
+    )  # fmt: skip
+
+
+def _operations(paths: dict[str, Schema]) -> None:
+    def plain(path: str, name: str, says: str, schema: Schema, media_type: str = JSON, *refusals: str, tagged: bool = False) -> None:
+        paths[path] = {"get": {"operationId": name, "summary": says, "tags": ["operations"], "parameters": [],
+                               "responses": _answers(schema, media_type, *refusals, tagged=tagged)}}  # fmt: skip
+
+    plain("/openapi.json", "getOpenapi", "This document", {"type": "object"}, JSON, "400", tagged=True)
+    plain("/livez", "getLivez", "The process answers", ref("State"))
+    plain("/readyz", "getReadyz", "The data file opens", ref("State"), JSON, "503")
+    plain("/metrics", "getMetrics", "Counts and times for Prometheus", TEXT, METRICS)
+    plain("/specdb.sqlite", "getSpecdb", "The whole table as one SQLite file", {}, SQLITE, "400", "503", tagged=True)
+    plain("/problems", "listProblems", "Every kind of problem", listed("ProblemKind"), tagged=True)
+    paths["/problems/{slug}"] = _get("One kind of problem; HTML for a browser", ref("ProblemKind"),
+                                     (_parameter("slug", "its slug", required=True, place="path"),), "404", name="getProblem",
+                                     tag="operations")  # fmt: skip
+    pages = paths["/problems/{slug}"]["get"]["responses"]
+    pages["200"]["content"]["text/html"] = {"schema": TEXT}
+
+
+if __name__ == "__main__":  # python -m halfthou_service.http.openapi > docs/openapi.json
+    print(document_text(), end="")

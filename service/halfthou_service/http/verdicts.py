@@ -1,0 +1,95 @@
+"""``POST /v1/verdicts``: readings in, verdicts out. Pure: nothing is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from flask import Blueprint, Response, request
+
+from ..bench.sheet import SheetAnswer, judge_sheet
+from ..bench.verdict import Bench
+from . import dump_verdict, jsonio
+from .answers import JSON, accepted, body, once, sent_type
+from .csv_sheet import DIMENSION, PARAMETERS, parse_csv
+from .faults import Fault
+from .parse_reading import Read, Refused
+from .parse_sheet import Sheet, parse_sheet
+from .problem_kinds import HONEST
+from .problems import ProblemError, refuse
+from .query import Query
+from .state import Shop, shop
+
+CSV = "text/csv"
+blueprint = Blueprint("verdicts", __name__)
+
+
+@blueprint.post("/v1/verdicts")
+def judge() -> Response:
+    """Judge a sheet of readings."""
+    accepted(JSON)
+    shared = shop()
+    sheet, lines = _sheet(shared)
+    bench = Bench(shared.table, sheet.engine, sheet.rules, shared.own_limits(sheet.engine.id))
+    answer = judge_sheet(bench, [entry.reading for entry in sheet.entries if isinstance(entry, Read)])
+    _all_faulty(sheet, answer, lines)
+    told = _told(shared, bench, sheet, answer, lines)
+    shared.metrics.verdicts(told["overall"]["counts"])
+    return once(told)
+
+
+def _sheet(shared: Shop) -> tuple[Sheet, tuple[int, ...]]:
+    if sent_type((JSON, CSV)) == CSV:
+        query = Query(request.args.items(multi=True), PARAMETERS, DIMENSION)
+        query.gathered.in_body = True
+        return parse_csv(shared.table, body(), query, shared.settings.max_items)
+    Query(request.args.items(multi=True), ()).check()
+    try:
+        raw = jsonio.parse(body())
+    except jsonio.NotJson as error:
+        raise ProblemError(error.code, str(error)) from None
+    return parse_sheet(shared.table, raw, shared.settings.max_items), ()
+
+
+def _pointer(index: int, entry: Read, within: str) -> str:
+    """The pointer of a bench problem: ``/value`` stands for whichever field the reading gave its value by."""
+    if within.startswith("/value") and entry.value_at != "/value":
+        within = entry.value_at + within.removeprefix("/value")
+    return f"/readings/{index}{within}"
+
+
+def _all_faulty(sheet: Sheet, answer: SheetAnswer, lines: Sequence[int]) -> None:
+    """Refuse the sheet where not one reading could be used.
+
+    Raises:
+        ProblemError: every fault of every reading.
+    """
+    faults: list[Fault] = []
+    judged = iter(answer.items)
+    for index, entry in enumerate(sheet.entries):
+        if isinstance(entry, Refused):
+            faults += [fault.under(f"/readings/{index}") for fault in entry.faults]
+            continue
+        problem = next(judged).problem
+        if problem is None or problem.code in HONEST:
+            return
+        fault = Fault(problem.code, problem.detail, _pointer(index, entry, problem.pointer), near=problem.near)
+        faults.append(replace(fault, line=lines[index]) if lines else fault)
+    raise refuse(faults, in_body=True)
+
+
+def _told(shared: Shop, bench: Bench, sheet: Sheet, answer: SheetAnswer, lines: Sequence[int]) -> dict[str, Any]:
+    items: list[dict[str, Any]] = []
+    judged = iter(answer.items)
+    for index, entry in enumerate(sheet.entries):
+        if isinstance(entry, Refused):
+            items.append(dump_verdict.refused_item(shared, entry, f"/readings/{index}"))
+            continue
+        found = next(judged)
+        pointer = _pointer(index, entry, found.problem.pointer) if found.problem else ""
+        items.append(dump_verdict.item(found, entry.reading, pointer, bench))
+        if lines and found.problem:
+            items[-1]["problem"]["line"] = lines[index]
+    refused = [entry for entry in sheet.entries if isinstance(entry, Refused)]
+    return dump_verdict.sheet(shared, bench, answer, items, refused)

@@ -1,0 +1,162 @@
+"""POST /v1/verdicts with a CSV body: cells as people type them, engine and rules in the query."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+ROD = "rod-bearing-running-clearance"
+QUERY = '?engine_class=slow-open-crank&dimension.crankpin=2 1/4"'
+
+
+@pytest.fixture
+def sheet(raw, client):
+    """Post CSV text: (status, answer)."""
+
+    def post(text: str, more: str = "", query: str = QUERY):
+        answer = client.post(f"/v1/verdicts{query}{more}", data=text, content_type="text/csv; charset=utf-8")
+        import simplejson
+
+        return answer.status_code, simplejson.loads(answer.text, use_decimal=True)
+
+    return post
+
+
+def test_a_sheet_is_judged_as_the_same_sheet_in_json(sheet, send):
+    text = f"id,characteristic,value,instrument,instance,state\na,{ROD},3.8 thou,plastic-gauge-strip,rod,as_found\nb,flywheel-hub-crack,,,,\n"
+    text = text.replace("b,flywheel-hub-crack,,,,", f'b,{ROD},"0.0031 in",,,')
+    _, by_csv = sheet(text)
+    engine = {"engine_class": "slow-open-crank", "dimensions": {"crankpin": {"value": Decimal("2.25"), "unit": "in"}}}
+    _, by_json = send(
+        [
+            {"id": "a", "characteristic": ROD, "value": {"value": Decimal("3.8"), "unit": "thou"}, "instrument": "plastic-gauge-strip",
+             "place": {"instance": "rod"}, "state": "as_found"},
+            {"id": "b", "characteristic": ROD, "value": {"value": Decimal("0.0031"), "unit": "in"}},
+        ],
+        engine=engine,
+    )  # fmt: skip
+    assert by_csv == by_json
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"characteristic,value\n{ROD},3.8 thou\n",
+        f"characteristic,value\r\n{ROD},.0038\"\r\n",
+        f"characteristic,value (thou)\n{ROD},3.8\n",
+        f"Characteristic , Value ( thou )\n {ROD} , 3.8 \n",
+        f"characteristic,value,unit\n{ROD},3.8,thou\n",
+        f"characteristic,value (in),unit\n{ROD},3.8,thou\n",
+        f"characteristic,value,unit\n{ROD},3.8 thou,in\n",
+        f'\ufeff"characteristic","value"\n\n,,\n"{ROD}","3.8 thou"\n\n\n',
+        f"characteristic;value\n{ROD};3.8 thou\n",
+        f"characteristic\tvalue\n{ROD}\t3.8 thou\n",
+        f"characteristic,value,,\n{ROD},3.8 thou,,\n",
+    ],
+)  # fmt: skip
+def test_cells_are_read_as_people_type_them(sheet, text):
+    status, answer = sheet(text)
+    assert status == 200
+    assert [item["verdict"] for item in answer["items"]] == ["usable"]
+
+
+def test_rules_come_from_the_query(sheet):
+    status, answer = sheet(
+        f"characteristic,value\n{ROD},3.8 thou\n", "&units=metric&confidence=0.9&decision_rule=simple&stage=assembly&engine=H&judged_by=each-source"
+    )
+    assert status == 200
+    assert (answer["decision_rule"], answer["confidence"], answer["engine"]["id"]) == ("simple", Decimal("0.9"), "H")
+    assert answer["items"][0]["value"]["unit"] == "mm"
+    assert answer["items"][0]["by_source"]
+    assert answer["missing"]
+
+
+def test_every_column_is_taken(sheet):
+    head = "id,characteristic,low,high,unit,instrument,instance,station,axis,state,temperature (degF),note\n"
+    status, answer = sheet(head + f"a,{ROD},2.9,3.4,thou,plastic-gauge-strip,rod,middle,in-line,as_found,68,dry\n")
+    assert status == 200
+    assert "problem" not in answer["items"][0]
+    head = "characteristic,goes,does_not_go,unit,standard_uncertainty,confirmed\n"
+    status, answer = sheet(head + f"{ROD},3,4,thou,0.2,yes\n")
+    assert status == 200
+    assert answer["items"][0]["standard_uncertainty"] == {"value": Decimal("0.2"), "unit": "thou"}
+
+
+def test_words_stand_in_the_finding_column(sheet):
+    status, answer = sheet("characteristic,finding\nflywheel-hub-crack,hairline from keyway\n")
+    assert (status, answer["items"][0]["verdict"]) == (200, "stop")
+
+
+@pytest.mark.parametrize(
+    ("cell", "code"),
+    [
+        ('"0,0038 in"', "decimal-comma"), ("3.8", "no-unit"), ("3.8 thuo", "unknown-unit"), ("3.8 V", "wrong-dimension"),
+        ("nan", "not-a-number"), ("1e9999 in", "number-out-of-range"), ("9**9**8 inch", "bad-quantity"), ("1/0 in", "not-a-number"),
+        ("9" * 30 + " in", "number-too-long"), ("-3 thou", "negative"), ("", "no-value"), ("=1+1", "not-a-number"),
+    ],
+)  # fmt: skip
+def test_a_bad_cell_is_named_by_line_and_column_and_hides_nothing(sheet, cell, code):
+    status, answer = sheet(f"characteristic,value\n\n{ROD},3.8 thou\n{ROD},{cell}\n")
+    assert status == 200
+    good, bad = answer["items"]
+    assert good["verdict"] == "usable"
+    assert (bad["problem"]["code"], bad["problem"]["line"]) == (code, 4)
+    status, answer = sheet(f"characteristic,value\n{ROD},{cell}\n")
+    assert (status, answer["type"], answer["errors"][0]["line"]) == (422, f"/problems/{code}", 2)
+
+
+def test_a_cell_over_two_lines_does_not_shift_the_count(sheet):
+    _, answer = sheet(f'characteristic,value,note\n{ROD},3.8 thou,"two\nlines"\n{ROD},3.8,\n')
+    assert answer["items"][1]["problem"]["line"] == 4
+    assert answer["items"][1]["problem"]["column"] == "value"
+
+
+@pytest.mark.parametrize(
+    ("text", "status", "code"),
+    [
+        ("", 422, "no-readings"), ("\n\n", 422, "no-readings"), ("characteristic,value\n", 422, "no-readings"),
+        ("value\n3 in\n", 400, "bad-csv"), ("characteristic,valeu\nx,3 in\n", 400, "bad-csv"),
+        ("characteristic,value,value\nx,1 in,2 in\n", 400, "bad-csv"), ("characteristic,note (in)\nx,y\n", 400, "bad-csv"),
+        ("characteristic,value (thuo)\nx,3\n", 422, "unknown-unit"), ('characteristic,value\n"x,3 in\n', 400, "bad-csv"),
+        ("characteristic,value\n\x00,3\n", 400, "bad-csv"), ("characteristic\n" + "x" * 200_000 + "\n", 400, "bad-csv"),
+        (f"id,characteristic,value\na,{ROD},3 thou\na,{ROD},3 thou\n", 422, "duplicate-id"),
+        ("characteristic\n" + "x\n" * 5_001, 413, "too-many-items"),
+    ],
+)  # fmt: skip
+def test_what_is_not_a_sheet_is_refused(sheet, text, status, code):
+    got, answer = sheet(text)
+    assert (got, answer["type"]) == (status, f"/problems/{code}")
+
+
+def test_an_unknown_column_offers_near_matches(sheet):
+    _, answer = sheet("characteristic,valeu\nx,3 in\n")
+    assert "value" in answer["near"]
+    assert answer["errors"][0]["column"] == "valeu"
+
+
+def test_too_many_cells_are_told(sheet):
+    _, answer = sheet(f"characteristic,value\n{ROD},3.8 thou\n{ROD},0,0038 in\n")
+    assert answer["items"][1]["problem"]["code"] == "bad-csv"
+    assert "quotes" in answer["items"][1]["problem"]["detail"]
+
+
+def test_a_body_that_is_not_utf8_is_refused(raw):
+    status, answer = raw(b"characteristic,value\n\xe9,3\n", "text/csv", query_string={"engine_class": "slow-open-crank"})
+    assert (status, answer["type"]) == (400, "/problems/bad-csv")
+
+
+@pytest.mark.parametrize(
+    ("query", "status", "code"),
+    [
+        ("", 400, "missing-parameter"), ("?engine_class=x", 422, "unknown-engine-class"),
+        ("?engine_class=slow-open-crank&confidence=2", 422, "bad-field"),
+        ("?engine_class=slow-open-crank&confidence=abc", 422, "not-a-number"),
+        ("?engine_class=slow-open-crank&confidence=nan", 422, "not-a-number"),
+        ("?engine_class=slow-open-crank&stge=assembly", 400, "unknown-parameter"),
+        ("?engine_class=slow-open-crank&dimension.crankpin=2", 422, "no-unit"),
+    ],
+)  # fmt: skip
+def test_a_fault_of_the_query_refuses_the_sheet(sheet, query, status, code):
+    got, answer = sheet(f"characteristic,value\n{ROD},3.8 thou\n", query=query)
+    assert (got, answer["type"]) == (status, f"/problems/{code}")
