@@ -5,6 +5,7 @@ Digits are stored as text. The file is built when the wheel is built, and on fir
 
 from __future__ import annotations
 
+import csv
 import hashlib
 import os
 import tempfile
@@ -14,7 +15,7 @@ from typing import Any
 from .errors import RecordError, TableError
 from .load import DATA, RawRecord, data_files, first_refusal, read_all
 from .rules import in_words
-from .table import DATA_VERSION, SCHEMA_VERSION, Table, digest_of, encode
+from .table import DATA_VERSION, SCHEMA_VERSION, STANDARDS, Table, digest_of, encode, standards_digest
 
 PACKAGED = Path(__file__).parent / "specdb.sqlite"
 
@@ -97,7 +98,7 @@ def build(target: Path, root: Path = DATA) -> str:
     """
     records, refused = read_all(root)
     first_refusal(refused)
-    edition = f"{DATA_VERSION}+{digest_of(records)}"
+    edition = f"{DATA_VERSION}+{digest_of(records, standards_digest())}"
     rows = _rows(Table(records, edition))
     target.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=target.parent, suffix=".tmp")
@@ -117,7 +118,8 @@ def _write(path: Path, records: list[RawRecord], rows: dict[str, list[dict[str, 
     path.unlink()
     db = sqlite_utils.Database(path)
     db.table("meta").insert_all(
-        [{"key": "edition", "value": edition}, {"key": "schema_version", "value": str(SCHEMA_VERSION)}], pk="key"
+        [{"key": "edition", "value": edition}, {"key": "schema_version", "value": str(SCHEMA_VERSION)},
+         {"key": "standards_digest", "value": standards_digest()}], pk="key"
     )
     db.table("record").insert_all(
         {"kind": r.kind, "id": r.id, "record": encode(r.raw), "file": r.file, "line": r.line} for r in records
@@ -129,6 +131,9 @@ def _write(path: Path, records: list[RawRecord], rows: dict[str, list[dict[str, 
         db.table(name).insert_all(items, pk=pk, foreign_keys=[k for k in KEYS.get(name, []) if rows[k[1]]])
         for column in INDEXES.get(name, []):
             db.table(name).create_index([column])
+    for csv_file in sorted(STANDARDS.glob("*.csv")):
+        with csv_file.open(encoding="utf-8", newline="") as handle:
+            db.table(f"standard_{csv_file.stem.replace('-', '_')}").insert_all(dict(line) for line in csv.DictReader(handle))
     if rows["characteristics"]:
         db.table("characteristics").enable_fts(["name", "synonyms", "definition", "component", "how_to_measure"], tokenize="porter")
     for name, sql in VIEWS.items():
@@ -145,7 +150,7 @@ def _write(path: Path, records: list[RawRecord], rows: dict[str, list[dict[str, 
 def cached_path(root: Path = DATA) -> Path:
     """Where the file built from these data files is kept: one per state of the files."""
     stamp = hashlib.sha256(f"{SCHEMA_VERSION}".encode())
-    for path in (*data_files(root), Path(__file__)):
+    for path in (*data_files(root), *sorted(STANDARDS.glob("*.csv")), Path(__file__)):
         stat = path.stat()
         stamp.update(f"{path.name} {stat.st_size} {stat.st_mtime_ns}\n".encode())
     home = os.environ.get("HALFTHOU_CACHE") or os.environ.get("XDG_CACHE_HOME") or os.path.join(os.path.expanduser("~"), ".cache")

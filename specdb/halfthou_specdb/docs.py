@@ -151,7 +151,7 @@ def coverage(table: Table) -> str:
         lines.append(_row([_title(component), len(things), *(_cover(table, things, k.id) for k in classes)]))
     absences = sum(map(len, table.absences_of.values()))
     lines.append(f"\n{len(table.characteristics)} characteristics, {len(table.limits)} limits over {len(table.limits_of)} of them, "
-                 f"{absences} absences, {len(table.evidence_ids())} statements by {len(table.works)} works.\n")  # fmt: skip
+                 f"{absences} absences, {len(table.evidence_ids())} statements.\n")  # fmt: skip
     return "\n".join(lines)
 
 

@@ -37,6 +37,7 @@ from .records import (
 )
 
 SCHEMA_VERSION = 1
+STANDARDS = Path(__file__).parent / "standards" / "data"
 MOST_KEPT = 4_000
 DATA_VERSION = "0.1.0"
 T = TypeVar("T")
@@ -47,10 +48,19 @@ def encode(raw: Mapping[str, Any]) -> str:
     return simplejson.dumps(raw, use_decimal=True, ensure_ascii=False, sort_keys=True)
 
 
-def digest_of(records: Iterable[RawRecord]) -> str:
-    """Twelve hexadecimal digits over every record, whatever the order or layout of the files."""
+def digest_of(records: Iterable[RawRecord], standards: str) -> str:
+    """Twelve hexadecimal digits over every record, whatever the order or layout of the files, and over the standard tables."""
     lines = sorted(f"{r.kind}\t{encode(r.raw)}" for r in records)
-    return hashlib.sha256("\n".join(lines).encode()).hexdigest()[:12]
+    return hashlib.sha256("\n".join([*lines, standards]).encode()).hexdigest()[:12]
+
+
+def standards_digest(folder: Path = STANDARDS) -> str:
+    """A digest over the lines of every standard table."""
+    whole = hashlib.sha256()
+    for path in sorted(folder.glob("*.csv")):
+        whole.update(f"{path.name}\n".encode())
+        whole.update(path.read_bytes().replace(b"\r\n", b"\n"))
+    return whole.hexdigest()[:16]
 
 
 class Table:
@@ -78,7 +88,7 @@ class Table:
         """
         records, refused = read_all(root) if root else read_all()
         first_refusal(refused)
-        return cls(records, f"{DATA_VERSION}+{digest_of(records)}")
+        return cls(records, f"{DATA_VERSION}+{digest_of(records, standards_digest())}")
 
     @classmethod
     def open(cls, path: Path) -> Table:
@@ -98,7 +108,7 @@ class Table:
             raise TableError("the table file was built by another version of halfthou; build it again")
         try:
             records = [RawRecord(k, i, json.loads(text, parse_float=Decimal), f, n) for k, i, text, f, n in rows]
-            whole = meta["edition"].endswith("+" + digest_of(records))
+            whole = meta["edition"].endswith("+" + digest_of(records, meta["standards_digest"]))
         except (ValueError, KeyError, TypeError, AttributeError) as error:
             raise TableError("the table file is damaged; build it again") from error
         if not whole:
