@@ -13,8 +13,8 @@ import pytest
 
 from halfthou_specdb.errors import OutsideRange
 from halfthou_specdb.quantity import parse_quantity
-from halfthou_specdb.resolve import stated_at
 from halfthou_specdb.rules import Open, Value
+from halfthou_specdb.said import stated_at
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import unit_named
 

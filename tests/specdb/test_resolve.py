@@ -10,8 +10,9 @@ import pytest
 
 from halfthou_specdb.errors import DimensionError, MissingDimension, OutsideRange, SpecdbError, UnknownId
 from halfthou_specdb.quantity import parse_quantity
-from halfthou_specdb.resolve import Resolved, evidence_said, with_size
+from halfthou_specdb.resolve import Resolved, with_size
 from halfthou_specdb.rules import NONE_ON_FILE, UNBOUNDED, Open
+from halfthou_specdb.said import evidence_said
 from halfthou_specdb.table import Table
 
 Ask = Callable[..., Resolved]

@@ -14,8 +14,9 @@ from halfthou_specdb.errors import MissingDimension, OutsideRange
 from halfthou_specdb.facts import Engine, all_known
 from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.records import Limit
-from halfthou_specdb.resolve import Resolved, evidence_said, resolve
+from halfthou_specdb.resolve import Resolved, resolve
 from halfthou_specdb.rules import Constant, Open, Value, evaluate
+from halfthou_specdb.said import evidence_said
 from halfthou_specdb.standing import bound_named
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
-from halfthou_specdb.resolve import Interval, Resolved, Said, evidence_said
+from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import NONE_ON_FILE, Open, Value
+from halfthou_specdb.said import Said, evidence_said
 from halfthou_specdb.table import Table
 
 from .decide import VerdictWord, capped, decide

@@ -8,8 +8,9 @@ from typing import Any
 from simplejson import RawJSON
 
 from halfthou_specdb.records import ENDS, Caution, Limit, weakest
-from halfthou_specdb.resolve import Interval, Resolved, Said, evidence_said
+from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import Bound, Open, Value, in_words
+from halfthou_specdb.said import Said, evidence_said
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import Unit
 
