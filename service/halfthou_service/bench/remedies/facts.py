@@ -78,9 +78,11 @@ class Journal:
 
 @dataclass(frozen=True, slots=True)
 class Ring:
-    """Widths of ring to be had, for a groove cut wider."""
+    """Widths of ring to be had, for a groove cut wider; how hot ring and bore run (a bore not told is taken not to grow)."""
 
     widths: tuple[Quantity, ...] = ()
+    temperature: Quantity | None = None
+    bore_temperature: Quantity | None = None
 
 
 @dataclass(frozen=True, slots=True)

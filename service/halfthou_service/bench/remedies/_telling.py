@@ -1,0 +1,49 @@
+"""Figures in shop words, and round figures to aim at."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from halfthou_specdb.resolve import Interval
+from halfthou_specdb.rules import Open
+from halfthou_specdb.units import UNITS, Unit
+
+from ..speak import say
+
+SIZE = Fraction(1, 4) * UNITS["in"].factor
+"""Lengths from here on are sizes and told to a tenth of a thousandth; below it they are clearances."""
+
+
+def told(value: Fraction, unit: Unit) -> str:
+    """A figure with its unit in shop words."""
+    if unit.dimension == "length" and abs(value) * unit.factor >= SIZE:
+        return say(value, unit, "", 5 if unit.system == "inch" else 6)
+    return say(value, unit)
+
+
+def wanted_words(wanted: Interval) -> str:
+    """What the finished figure must be, as a clause."""
+    low, high, unit = wanted.low, wanted.high, wanted.unit
+    if isinstance(low, Open):
+        return "" if isinstance(high, Open) else f"; at most {told(high, unit)}"
+    return f"; at least {told(low, unit)}" if isinstance(high, Open) else f"; wanted {told(low, unit)} to {told(high, unit)}"
+
+
+def practical(value: Fraction, low: Fraction, high: Fraction) -> Fraction:
+    """The round figure nearest to ``value`` between two bounds, to about an eighth of their distance.
+
+    >>> practical(Fraction("2.777"), Fraction("2.43"), Fraction("3.12"))
+    Fraction(14, 5)
+    """
+    width = (high - low) / 4
+    if width <= 0:
+        return value
+    step = Fraction(1)
+    while step > width:
+        step /= 10
+    while step * 10 <= width:
+        step *= 10
+    if step * 5 <= width:
+        step *= 5
+    near = round(value / step) * step
+    return near if low <= near <= high else value

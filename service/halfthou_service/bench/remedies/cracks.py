@@ -1,0 +1,58 @@
+"""A cracked part gets nothing but replacing or retiring; a crack that is not settled is settled first."""
+
+from __future__ import annotations
+
+from .case import Case
+from .facts import same_place
+from .model import Remedy
+
+SCOPE: dict[str, tuple[str, frozenset[str]]] = {
+    "flywheel-hub-crack": ("wheel", frozenset({"flywheel"})),
+    "flywheel-construction": ("wheel", frozenset({"flywheel"})),
+    "crankshaft-crack": ("crankshaft", frozenset({"crankshaft"})),
+    "connecting-rod-crack": ("rod", frozenset({"connecting-rod"})),
+    "piston-crack": ("piston", frozenset({"piston"})),
+    "cylinder-wall-crack": ("cylinder", frozenset({"cylinder"})),
+    "head-crack": ("head", frozenset({"head", "valve-seat-width", "valve-seat-contact", "valve-seat-leak", "valve-seat-insert-fit"})),
+}
+"""Finding -> the part, and the components or characteristics that get no other remedy while it stands as a stop."""
+WHEEL = frozenset({"flywheel-hub-crack", "flywheel-construction"})
+SETTLE_WORDS = ("line not settled", "line, not proved")
+
+
+def withheld(case: Case) -> Remedy | None:
+    """What stands in place of every other remedy; None where no crack stands against the part."""
+    own = case.what.id
+    if own in WHEEL and case.item.verdict == "stop":
+        return wheel(case, case.item.finding)
+    if own in SCOPE and own not in WHEEL:
+        return None
+    for found in case.facts.found:
+        scope = SCOPE.get(found.characteristic)
+        if scope is None or found.verdict != "stop" or not same_place(found.instance, case.instance):
+            continue
+        part, covers = scope
+        if case.what.component in covers or own in covers:
+            return wheel(case, found.word) if part == "wheel" else _part(case, part, found.word)
+    return None
+
+
+def wheel(case: Case, word: str) -> Remedy:
+    """A cracked, joined or mended wheel: another wheel, or retire it. Nothing is offered that would let it run."""
+    first = ("Clean the hub to bright iron and dye it, or have it tested with magnetic particles.",) if word in SETTLE_WORDS else ()
+    title = "Do not run this wheel. Replace it with a sound one-piece wheel, or retire it"
+    return case.remedy(
+        "retire-the-wheel", title, "part", cautions=("C051", "C027", "C053"), grade="common-practice", after=("flywheel-hub-crack",),
+        steps=(*first, "Take the wheel off with a straight-line puller.", "Mark it so that nobody fits it again.",
+               "Dye the other wheel and the shaft end as well."),
+        risk="A wheel that lets go kills. No key, sleeve, weld or lower speed makes a cracked one fit to run.",
+        note="Until a crack test shows otherwise it counts as cracked" if first else "")  # fmt: skip
+
+
+def _part(case: Case, part: str, word: str) -> Remedy:
+    unsettled = word in SETTLE_WORDS
+    title = f"Settle the crack first: no work is put into this {part}" if unsettled else f"No work is put into a cracked {part}: replace it"
+    steps = ("Have it crack-tested by penetrant or magnetic particles.",) if unsettled else (f"Look for another {part}.",)
+    after = tuple(c for c, (name, _) in SCOPE.items() if name == part)
+    return case.remedy("crack-first", title, "part", steps=steps, after=after, grade="common-practice",
+                       risk="Work put into a cracked part is lost, and it may let go in use.")  # fmt: skip

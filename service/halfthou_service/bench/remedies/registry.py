@@ -1,0 +1,153 @@
+"""Which remedies a reading gets. Each module of this package that declares ``FAMILY`` is found by itself."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from importlib import import_module
+from pkgutil import iter_modules
+
+from halfthou_specdb.quantity import Quantity
+from halfthou_specdb.rules import Open
+
+from ..decide import GOES_BACK
+from ..readings import Place, Reading
+from ..verdict import Bench, Item
+from . import cracks, written
+from .case import Case, Family, Known, case_of
+from .facts import Found, Measured, RemedyFacts
+from .model import Remedy
+
+FRAME = frozenset({"case", "cracks", "facts", "model", "registry", "written"})
+DIFFERENCE = "A difference smaller than both tools' doubts counts as none"
+STANDING = frozenset({"stop", "beyond_limit", "outside_fit", "undecided"})
+
+
+def _found() -> Iterator[Family]:
+    package = __name__.rpartition(".")[0]
+    for info in sorted(iter_modules(import_module(package).__path__), key=lambda i: i.name):
+        if info.name not in FRAME and not info.name.startswith("_"):
+            yield import_module(f"{package}.{info.name}").FAMILY
+
+
+FAMILIES: dict[str, Family] = {}
+_OF: dict[str, list[Family]] = defaultdict(list)
+for _family in _found():
+    if _family.id in FAMILIES:
+        raise RuntimeError(f"two families of remedies are called {_family.id}")
+    FAMILIES[_family.id] = _family
+    for _characteristic in _family.characteristics:
+        _OF[_characteristic].append(_family)
+
+
+def remedies_for(bench: Bench, item: Item, reading: Reading | None, facts: RemedyFacts) -> tuple[Remedy, ...]:
+    """What can be done about one judged reading, ranked: what can be undone first, then by cost.
+
+    Nothing for a reading that passes, that was not understood, or that the table does not know. ``reading`` is None for a figure that
+    was worked out of a survey. Every predicted figure lies inside the table's own interval.
+    """
+    return _remedies(bench, item, reading, facts, Known(facts))
+
+
+def sheet_remedies(bench: Bench, items: Sequence[Item], readings: Sequence[Reading], facts: RemedyFacts) -> tuple[tuple[Remedy, ...], ...]:
+    """The remedies of a whole sheet, item by item; what one reading says of a part is known to the others.
+
+    ``items`` beyond the readings are those of surveys. A part with a crack gets no other remedy. What would be told twice in the same
+    words is told once.
+    """
+    gathered = _gather(items, readings, facts)
+    known = Known(gathered)
+    told: set[tuple[str, str]] = set()
+    out: list[tuple[Remedy, ...]] = []
+    for index, item in enumerate(items):
+        reading = readings[index] if index < len(readings) else None
+        found = _remedies(bench, item, reading, gathered, known)
+        if item.verdict == "not_judged":
+            found = tuple(r for r in found if (item.characteristic, r.text) not in told)
+            told.update((item.characteristic, r.text) for r in found)
+        out.append(found)
+    return tuple(out)
+
+
+def _remedies(bench: Bench, item: Item, reading: Reading | None, facts: RemedyFacts, known: Known) -> tuple[Remedy, ...]:
+    if item.problem is not None or item.verdict in ("within_fit", "typical"):
+        return ()
+    case = case_of(bench, item, reading, facts, known)
+    if case is None:
+        return ()
+    withheld = cracks.withheld(case)
+    if withheld is not None:
+        return (withheld,)
+    proposed = _proposed(case)
+    kept = {r.id: r for r in proposed if r.predicted is None or case.lands(r.predicted[0])}
+    if any(r.reaches == "fit" for r in kept.values()):
+        kept = {k: r for k, r in kept.items() if r.reaches != "none"}
+    return tuple(sorted(kept.values(), key=lambda r: r.rank))
+
+
+def _proposed(case: Case) -> list[Remedy]:
+    verdict = case.item.verdict
+    if case.what.value_kind == "finding":
+        return [*_of_families(case), *written.of_finding(case)]
+    out: list[Remedy] = []
+    if verdict == "undecided":
+        out.append(_measure_again(case))
+        if not case.side:
+            return out
+    if case.state == "as_made" and verdict != "not_judged":
+        return [*out, _send_back(case)] if case.side else out or [_measure_again(case)]
+    if verdict in GOES_BACK:
+        case.optional = True
+        return [r for r in _of_families(case) if r.reversible and r.reaches == "fit"] if case.side else []
+    return [*out, *_of_families(case), *written.of_side(case)]
+
+
+def _of_families(case: Case) -> Iterator[Remedy]:
+    for family in _OF.get(case.what.id, ()):
+        yield from family.propose(case)
+
+
+def _measure_again(case: Case) -> Remedy:
+    settles = case.item.settles
+    how = "" if settles is None else {"instrument": f" with {settles.tool}",
+                                      "repeats": f", {settles.repeats} readings in the same place, averaged",
+                                      "hands": f", or try it by hand: {settles.test}"}.get(settles.how, "")  # fmt: skip
+    steps = ("Clean the part and the tool.", "Read it again in the same place before anything is cut.")
+    return case.remedy(
+        "measure-again", f"Measure it again{how}", "free", reversible=True, steps=steps, risk="None.", note="" if how else
+        "The reading lies closer to the line than the tools on the list can prove: take it as past the line, or have it read elsewhere")  # fmt: skip
+
+
+def _send_back(case: Case) -> Remedy:
+    """New work that is not to the order: back to who made it, with the difference in numbers."""
+    amount = []
+    if case.value is not None and case.side:
+        bound = case.low if case.side == "low" else case.high
+        assert not isinstance(bound, Open)
+        amount = [(f"{'under' if case.side == 'low' else 'over'} the order by", abs(case.value - bound), case.unit)]
+    return case.remedy(
+        "send-back", "New work: send it back with the reading, the tool and the temperature", "machine", amount=amount,
+        steps=("Let it reach shop temperature and read it again at the same places.", "Send the reading with the part before paying."),
+        note=("Only if it reads so again. " if case.item.verdict == "undecided" else "") + DIFFERENCE, tolerance=case.tolerance(),
+        risk="None, before it is fitted.", grade="common-practice")  # fmt: skip
+
+
+def _gather(items: Sequence[Item], readings: Sequence[Reading], facts: RemedyFacts) -> RemedyFacts:
+    """The facts with what the sheet itself holds: sizes read (of several in one place the surest), findings and verdicts that stand."""
+    best: dict[tuple[str, str, str, str, str], tuple[float, Measured]] = {}
+    found = list(facts.found)
+    for index, item in enumerate(items):
+        place = readings[index].place if index < len(readings) else Place(item.place.partition(",")[0])
+        if item.value is not None and item.unit is not None and item.problem is None:
+            state = readings[index].state if index < len(readings) else "as_found"
+            value = Quantity(item.value, item.unit, Fraction(item.value))
+            key = (item.characteristic, state, place.instance, place.station, place.axis)
+            u = (item.u or 0.0) * float(item.unit.factor)
+            if key not in best or u < best[key][0]:
+                best[key] = u, Measured(item.characteristic, value, place.instance, place.station, place.axis, state)
+        if item.verdict in STANDING:
+            found.append(Found(item.characteristic, item.verdict, item.finding, place.instance))
+    measured = (*facts.measured, *(one for _, one in best.values()))
+    return replace(facts, measured=measured, found=tuple(found))
