@@ -25,6 +25,8 @@ _NUMBER = re.compile(
 )
 _DECIMAL = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,9})?", re.ASCII)
 _COMMA = re.compile(r"^\s*[+-]?[0-9]*,[0-9]")
+_PER = re.compile(r"\s1\s?/\s?[A-Za-z]", re.ASCII)
+"""A unit that begins with a figure (``1/K``, ``1/degF``, ``1/mm``); a blank parts it from the number."""
 MAX_TEXT = 120
 
 
@@ -132,7 +134,7 @@ def parse_quantity(text: str, default_unit: str | None = None) -> Quantity:
     if match is None:
         raise QuantityError(f"{shown!r} does not start with a number; write it like '3.8 thou' or '2-1/4 in'", "not-a-number")
     rest = body[match.end() :].strip()
-    if rest[:1] in {"*", "^", "/", "+", "(", ",", "."} or rest[:1].isdigit():
+    if rest[:1] in {"*", "^", "/", "+", "(", ",", "."} or (rest[:1].isdigit() and not _PER.match(body, match.end())):
         raise QuantityError(f"{shown!r} is not one number and one unit; write it like '3.8 thou' or '2-1/4 in'", "bad-quantity")
     if not rest and default_unit is None:
         raise QuantityError(f"{shown!r} has no unit; say which: '{body[:24]} in', '{body[:24]} thou', '{body[:24]} mm'", "no-unit")

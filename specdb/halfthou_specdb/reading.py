@@ -233,7 +233,7 @@ def survey(raw: Raw) -> SurveyKind:
     """A feature read at stations and on axes."""
     diameter, out_of_round, taper, wear = (str(raw.get(k, "")) for k in ("diameter", "out_of_round", "taper", "wear"))
     return SurveyKind(raw["id"], raw["name"], raw["inside"], diameter, out_of_round, taper, wear, raw["new"],
-                      _tuple(raw, "stations"), _tuple(raw, "axes"))  # fmt: skip
+                      _tuple(raw, "stations"), _tuple(raw, "axes"), raw.get("taper_between", "all"), _tuple(raw, "unworn"))  # fmt: skip
 
 
 def pair(raw: Raw) -> Pair:

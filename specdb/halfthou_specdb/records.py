@@ -14,6 +14,11 @@ from .units import Unit
 Grade = Literal["published", "quoted", "derived", "common-practice", "from-memory", "owner"]
 GRADES: tuple[Grade, ...] = ("owner", "published", "quoted", "derived", "common-practice", "from-memory")
 """Grades, best first. The weakest of several is the one furthest to the right."""
+GRADE_WORDS: Mapping[Grade, str] = {
+    "published": "book", "quoted": "book, at second hand", "derived": "worked out", "common-practice": "trade",
+    "from-memory": "from memory, unchecked", "owner": "yours",
+}  # fmt: skip
+"""Each grade in shop words."""
 SOURCED: frozenset[str] = frozenset({"published", "quoted"})
 
 Standing = Literal["stated", "carried-over", "our-judgement", "owner"]
@@ -314,7 +319,11 @@ class Typical:
 
 @dataclass(frozen=True, slots=True)
 class SurveyKind:
-    """A feature whose diameter is read at stations and on axes, and the characteristics that follow from the readings."""
+    """A feature whose diameter is read at stations and on axes, and the characteristics that follow from the readings.
+
+    ``taper_between``: the two ends, or all stations (largest less smallest). ``unworn``: stations where nothing ever ran; they stand for
+    the size when new, and on a shaft they lie outside its bearing and count for nothing else.
+    """
 
     id: str
     name: str
@@ -326,6 +335,8 @@ class SurveyKind:
     new: str
     stations: tuple[str, ...]
     axes: tuple[str, ...]
+    taper_between: Literal["ends", "all"] = "all"
+    unworn: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -184,16 +184,19 @@ def _no_softer(worked: _Worked, what: Characteristic, own: Limit, safety: list[L
     rule, _ = _choose(worked, what, safety)
     if rule is None:
         return own
-    ours, theirs = worked.ends(rule), worked.ends(own)
-    scale = own.unit.factor / rule.unit.factor
+    return rule if softer(worked.ends(own), worked.ends(rule), own.unit.factor / rule.unit.factor) else own
+
+
+def softer(own: Mapping[str, Value], rule: Mapping[str, Value], scale: Fraction) -> bool:
+    """Whether an owner's ends leave any side of a safety limit looser; ``scale`` turns the owner's unit into the rule's."""
     for end, instead in (("wear_low", "fit_low"), ("wear_high", "fit_high"), ("fit_low", "wear_low"), ("fit_high", "wear_high")):
-        bound = ours[end]
+        bound = rule[end]
         if isinstance(bound, Open):
             continue
-        given = theirs[end] if not isinstance(theirs[end], Open) else theirs[instead]
+        given = own[end] if not isinstance(own[end], Open) else own[instead]
         if isinstance(given, Open) or (given * scale < bound if end.endswith("low") else given * scale > bound):
-            return rule
-    return own
+            return True
+    return False
 
 
 def _none(table: Table, what: Characteristic, engine: Engine, adopted: list[Limit]) -> Resolved:
@@ -217,4 +220,4 @@ def with_size(engine: Engine, what: Characteristic, size: Quantity) -> Engine:
     return Engine(engine.engine_class, engine.use, engine.id, engine.features, engine.absent, dims)
 
 
-__all__ = ["NONE_ON_FILE", "UNBOUNDED", "Interval", "Resolved", "resolve", "with_size"]
+__all__ = ["NONE_ON_FILE", "UNBOUNDED", "Interval", "Resolved", "resolve", "softer", "with_size"]

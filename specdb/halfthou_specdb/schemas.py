@@ -328,6 +328,25 @@ class OwnLimitSchema(Base):
     reasoning = _text(False)
 
 
+class OwnPartSchema(PartSchema):
+    """A part of an owner's tool; without a grade it is the owner's."""
+
+    grade = _one_of(*GRADES, required=False)
+
+
+class OwnVariantSchema(VariantSchema):
+    """One make-up of an owner's tool."""
+
+    parts = fields.List(fields.Nested(OwnPartSchema), required=True, validate=validate.Length(max=20))
+
+
+class OwnInstrumentSchema(InstrumentSchema):
+    """A tool of an owner's overlay."""
+
+    cost_class = fields.Integer(strict=True, validate=validate.Range(1, 5))
+    variant = fields.List(fields.Nested(OwnVariantSchema), required=True, validate=validate.Length(min=1, max=20))
+
+
 class AbsenceSchema(Base):
     """An honest absence."""
 
@@ -376,6 +395,8 @@ class SurveySchema(Base):
     new = _text()
     stations = _strings(True)
     axes = _strings(True)
+    taper_between = _one_of("ends", "all", required=False)
+    unworn = _strings()
 
 
 class PairSchema(Base):

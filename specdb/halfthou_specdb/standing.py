@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from .errors import RecordError, RuleError, SpecdbError
 from .quantity import Quantity
@@ -138,6 +139,16 @@ def trial_sizes(table: Table, limit: Limit) -> list[dict[str, Quantity]]:
     return steps
 
 
+ORDER = ("wear_low", "fit_low", "fit_high", "wear_high")
+"""The ends from the lowest to the highest: worn out, tight, loose, worn out."""
+
+
+def upside_down(ends: Mapping[str, Value]) -> str:
+    """Which end lies over which, where an interval is upside down or the wear bounds lie inside the fit; otherwise empty."""
+    rising = [(end, value) for end in ORDER if not isinstance(value := ends[end], Open)]
+    return next((f"{under} over {over}" for (under, low), (over, high) in pairwise(rising) if low > high), "")
+
+
 def derivation_faults(table: Table, limit: Limit) -> list[str]:
     """What does not follow: each numeric end re-derived at five sizes across the range."""
     faults = []
@@ -152,7 +163,8 @@ def derivation_faults(table: Table, limit: Limit) -> list[str]:
                     raise
                 faults.append(f"{end}: {error}")
                 break
-            if isinstance(value, Open) or (not lowest <= value <= highest and not derivation.outside):
+            may_lie_outside = derivation.op == "judgement" and derivation.outside
+            if isinstance(value, Open) or (not lowest <= value <= highest and not may_lie_outside):
                 where = f" at {limit.sizes.of} {float(sizes[limit.sizes.of].exact):g}" if limit.sizes else ""
                 got = value if isinstance(value, Open) else float(value)
                 faults.append(f"{end}: {got} is not what its derivation gives{where}: {float(lowest):g} to {float(highest):g}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import hashlib
 import json
 import sqlite3
@@ -279,6 +280,15 @@ class Table:
             UnknownId: no such instrument.
         """
         return _get("instrument", instrument_id, self.instruments)
+
+    def with_instruments(self, own: Iterable[Instrument]) -> Table:
+        """The same table with tools added, or put in the place of those of the same id."""
+        tools = {tool.id: tool for tool in own}
+        if not tools:
+            return self
+        other = copy.copy(self)
+        other.__dict__["instruments"] = {**self.instruments, **tools}
+        return other
 
     def kept(self, name: str) -> dict[Any, Any]:
         """A named store for what is worked out from these records alone; emptied when it grows past a few thousand entries."""

@@ -8,6 +8,7 @@ from pathlib import Path
 from ..errors import SpecdbError
 from ..load import DATA, RawRecord, read_all
 from ..table import Table
+from .judged import recall_named, within_evidence
 from .limits import derivations, gaps, intervals, kinds, ties
 from .references import references, units
 from .sound import sound
@@ -15,7 +16,8 @@ from .sources import names, row_faults, standards_faults, works_cited
 from .twins import twins
 
 Check = Callable[[Table], Iterator[tuple[RawRecord, str]]]
-CHECKS: tuple[Check, ...] = (references, units, intervals, derivations, kinds, ties, gaps, twins, works_cited, names)
+CHECKS: tuple[Check, ...] = (references, units, intervals, derivations, kinds, ties, gaps, twins, works_cited, names,
+                           within_evidence, recall_named)  # fmt: skip
 
 
 def faults(root: Path = DATA) -> list[str]:

@@ -10,7 +10,7 @@ from ..errors import SpecdbError
 from ..load import RawRecord
 from ..records import Limit
 from ..rules import Open
-from ..standing import derivation_faults, parent, trial_sizes, worked_out
+from ..standing import derivation_faults, parent, trial_sizes, upside_down, worked_out
 from ..table import Table
 
 Found = Iterator[tuple[RawRecord, str]]
@@ -26,11 +26,9 @@ def intervals(table: Table) -> Found:
             except SpecdbError as error:
                 yield record, str(error)
                 break
-            pairs = (("wear_low", "fit_low"), ("fit_low", "fit_high"), ("fit_high", "wear_high"), ("wear_low", "wear_high"))
-            wrong = [f"{a} over {b}" for a, b in pairs if not isinstance(ends[a], Open) and not isinstance(ends[b], Open)
-                     and ends[a] > ends[b]]  # type: ignore[operator]  # fmt: skip
+            wrong = upside_down(ends)
             if wrong:
-                yield record, wrong[0]
+                yield record, wrong
                 break
 
 
