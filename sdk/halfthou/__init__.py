@@ -40,20 +40,32 @@ if TYPE_CHECKING:
     )
     from .models import (
         Bound,
+        CalculationAnswer,
+        CalculationInput,
+        CalculationOutput,
+        CalculationRecord,
         Caution,
         Cell,
         Characteristic,
         Edition,
+        EditionChange,
         EngineClass,
         Evidence,
         FitAnswer,
         FitPart,
+        Guess,
+        Guesses,
         Instrument,
         Interval,
         LimitAnswer,
         Material,
         MissingItem,
         Overall,
+        OverlayChange,
+        OverlayCheck,
+        OverlayFault,
+        OverlayInUse,
+        SecondOpinion,
         SheetAnswer,
         StandardAnswer,
         StandardRow,
@@ -68,23 +80,32 @@ if TYPE_CHECKING:
 _ERRORS = """AnswerTooBig HalfthouError NotFound NotInstalled ProblemDocument ProblemEntry QuantityError Refused
     ServerFault ServiceError SheetError TimedOut TooLarge TooManyRequests Unauthorised Unavailable UnexpectedAnswer
     Unreachable UsageError"""
-_MODELS = """Bound Caution Cell Characteristic Edition EngineClass Evidence FitAnswer FitPart Instrument Interval
-    LimitAnswer Material MissingItem Overall SheetAnswer StandardAnswer StandardRow UnitRecord Verdict Work"""
+_MODELS = """Bound CalculationAnswer CalculationInput CalculationOutput CalculationRecord Caution Cell Characteristic
+    Edition EditionChange EngineClass Evidence FitAnswer FitPart Guess Guesses Instrument Interval
+    LimitAnswer Material MissingItem Overall SecondOpinion OverlayChange OverlayCheck OverlayFault OverlayInUse
+    SheetAnswer StandardAnswer StandardRow UnitRecord Verdict Work"""
 _MODULE_OF = {"Client": "client", "Quantity": "quantities"}
 _MODULE_OF |= dict.fromkeys(_ERRORS.split(), "errors") | dict.fromkeys(_MODELS.split(), "models")
 
 __all__ = [
     "AnswerTooBig",
     "Bound",
+    "CalculationAnswer",
+    "CalculationInput",
+    "CalculationOutput",
+    "CalculationRecord",
     "Caution",
     "Cell",
     "Characteristic",
     "Client",
     "Edition",
+    "EditionChange",
     "EngineClass",
     "Evidence",
     "FitAnswer",
     "FitPart",
+    "Guess",
+    "Guesses",
     "HalfthouError",
     "Instrument",
     "Interval",
@@ -94,11 +115,16 @@ __all__ = [
     "NotFound",
     "NotInstalled",
     "Overall",
+    "OverlayChange",
+    "OverlayCheck",
+    "OverlayFault",
+    "OverlayInUse",
     "ProblemDocument",
     "ProblemEntry",
     "Quantity",
     "QuantityError",
     "Refused",
+    "SecondOpinion",
     "ServerFault",
     "ServiceError",
     "SheetAnswer",

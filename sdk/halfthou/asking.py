@@ -118,6 +118,9 @@ def reading_body(reading: Mapping[str, Any]) -> dict[str, Any]:
         body["values"] = [_named(f"value {place}", one) for place, one in enumerate(given, 1)]
     if isinstance(body.get("place"), str):
         body["place"] = {"instance": body["place"]}
+    if isinstance(body.get("second_opinion"), Mapping):
+        asked = body["second_opinion"].items()
+        body["second_opinion"] = {key: value if key == "feed" else _named(key.replace("_", " "), value) for key, value in asked}
     if "limit" in body:
         body["limit"] = _limit(body["limit"])
     return body

@@ -13,10 +13,11 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, Literal
 
 from . import asking
+from .calculating import Calculator
 from .errors import UnexpectedAnswer, UsageError
 from .models import LimitAnswer, SheetAnswer, Verdict
+from .owning import OwnFigures
 from .quantities import QuantityLike, quantity, quantity_text
-from .table_reader import TableReader
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIApplication
@@ -27,7 +28,7 @@ DEFAULT_TIMEOUT = (3.0, 30.0)
 """Seconds to connect, seconds to wait for the answer."""
 
 
-class Client(TableReader):
+class Client(Calculator, OwnFigures):
     """A halfthou service, at an address or embedded in this process. Use it as a context manager, or :meth:`close` it.
 
     Args:
@@ -71,15 +72,30 @@ class Client(TableReader):
         super().__init__(Exchange(url, limits, headers=headers, adapter=_adapter))
 
     @classmethod
-    def embedded(cls, app: WSGIApplication | None = None, *, cache_entries: int = 128) -> Client:
-        """The same service in this process: no server, no socket. ``app`` stands in for the service's own application.
+    def embedded(
+        cls,
+        app: WSGIApplication | None = None,
+        *,
+        overlay: str | os.PathLike[str] | None = None,
+        cache_entries: int = 128,
+    ) -> Client:
+        """The same service in this process: no server, no socket.
+
+        Args:
+            app: stands in for the service's own application.
+            overlay: a TOML file of the owner's own figures for one engine, which outrank the table's for that engine.
 
         Raises:
-            NotInstalled: the service part is not installed here.
+            NotInstalled: the service part is not installed here, or cannot start.
+            UsageError: the overlay cannot be used; the first fault is told.
         """
         from .transport import EMBEDDED_URL, EmbeddedAdapter, embedded_app
 
-        adapter = EmbeddedAdapter(app if app is not None else embedded_app())
+        if app is not None and overlay is not None:
+            raise UsageError("an application of your own has its own overlay; give one or the other")
+        if app is None:
+            app = embedded_app() if overlay is None else embedded_app(overlay)
+        adapter = EmbeddedAdapter(app)
         return cls(EMBEDDED_URL, retries=0, cache_entries=cache_entries, _adapter=adapter)
 
     def limit(
@@ -91,6 +107,7 @@ class Client(TableReader):
         use: str | None = None,
         features: Iterable[str] | str | None = None,
         dimensions: asking.Dimensions | None = None,
+        engine: Mapping[str, Any] | None = None,
         units: Units | None = None,
         evidence: Literal["full", "ids", "none"] | None = None,
     ) -> LimitAnswer:
@@ -102,21 +119,19 @@ class Client(TableReader):
             size: the dimension the characteristic scales with, such as ``'2-1/4 in'``.
             use: ``work``, ``demonstrate`` or ``show``.
             dimensions: further sizes by name.
+            engine: all of these in one mapping, and its ``id``, which an owner's overlay is bound to.
 
         Raises:
             NotFound: no such characteristic or class; near matches in ``problem.near``.
             Refused: the size lies outside every range, a parameter is wrong.
         """
-        engine: dict[str, Any] = {
-            "engine_class": engine_class,
-            "use": use,
-            "features": features,
-            "dimensions": dimensions,
-        }
+        named = dict(engine or {})
+        named |= _given(engine_class=engine_class, use=use, features=features)
+        named["dimensions"] = {**(named.get("dimensions") or {}), **(dimensions or {})}
         params = [("characteristic", characteristic)]
         if size is not None:
             params.append(("size", quantity_text(size)))
-        params += asking.engine_params(engine)
+        params += asking.engine_params(named)
         params += [(name, word) for name, word in (("units", units), ("evidence", evidence)) if word is not None]
         return LimitAnswer.from_json(self._exchange.get("/v1/limits", params).data)
 
@@ -149,6 +164,7 @@ class Client(TableReader):
         along: str | None = None,
         confirmed: bool | None = None,
         note: str | None = None,
+        second_opinion: Mapping[str, Any] | bool | None = None,
         limit: Mapping[str, Any] | None = None,
         reading_id: str = "r1",
         confidence: float | None = None,
@@ -161,7 +177,8 @@ class Client(TableReader):
 
         Give one of ``value``, ``values`` (repeats in one place), ``low`` and ``high`` (a range met round the part),
         ``goes`` and ``does_not_go`` (gauges), ``finding`` (words). ``size`` is the dimension the characteristic scales
-        with; which one that is, is looked up once and remembered.
+        with; which one that is, is looked up once and remembered. ``second_opinion``: for a bearing clearance, the oil
+        film beside the rule of thumb; True, or what is known of the bearing (``load``, ``viscosity``, ``feed`` ...).
 
         Raises:
             UsageError: no reading, more than one kind of it, or a size for something that scales with none.
@@ -200,6 +217,7 @@ class Client(TableReader):
             "confirmed": confirmed,
             "limit": limit,
             "note": note,
+            "second_opinion": second_opinion,
         }
         body: dict[str, Any] = {"readings": [asking.reading_body(reading)]}
         built = asking.engine_body(engine, engine_class=engine_class, use=use, features=features, dimensions=dimensions)

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote_to_bytes, urlsplit
 
 from requests.adapters import HTTPAdapter
 from urllib3 import HTTPHeaderDict, HTTPResponse
 
-from .errors import NotInstalled, ProblemDocument, ServerFault
+from .errors import NotInstalled, ProblemDocument, ServerFault, UsageError
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIApplication
@@ -96,20 +98,29 @@ def environ_of(request: PreparedRequest) -> dict[str, Any]:
     return environ
 
 
-def embedded_app() -> WSGIApplication:
-    """The service's own application.
+def embedded_app(overlay: str | os.PathLike[str] | None = None) -> WSGIApplication:
+    """The service's own application, with its settings from the environment; ``overlay`` stands over the one named there.
 
     Raises:
-        NotInstalled: the service part is not installed here.
+        NotInstalled: the service part is not installed here, or cannot start.
+        UsageError: settings or an overlay that cannot be used.
     """
     try:
-        from halfthou_service.http import create_app
+        from halfthou_service.http import CannotStart, Settings, SettingsError, create_app
     except ImportError as error:
         raise NotInstalled(
             f"the service part is not installed here ({error}); get it with: pip install 'halfthou[service]'\n"
             "  or name a running service: Client('http://shop.local:8070'), --url or HALFTHOU_URL"
         ) from error
-    app: WSGIApplication = create_app()
+    try:
+        settings = Settings.from_environment()
+        app: WSGIApplication = create_app(settings if overlay is None else replace(settings, overlay=os.fspath(overlay)))
+    except SettingsError as error:
+        raise UsageError(str(error)) from error
+    except CannotStart as error:
+        if overlay is None:
+            raise NotInstalled(f"the service installed here cannot start: {error}") from error
+        raise UsageError(f"the overlay cannot be used: {error}; see all its faults with: halfthou overlay check FILE") from error
     return app
 
 

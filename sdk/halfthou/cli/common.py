@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 import click
@@ -76,11 +77,45 @@ def dimension_map(given: tuple[str, ...]) -> dict[str, str] | None:
     return out or None
 
 
-def client(url: str | None) -> Client:
-    """The service at ``url``, or the embedded one."""
+def overlay_option(command: Command) -> Command:
+    """``--overlay``."""
+    return click.option(
+        "--overlay",
+        type=click.Path(path_type=Path),
+        metavar="FILE",
+        help="Your own figures for one engine; without --url. See: halfthou overlay",
+    )(command)
+
+
+def client(url: str | None, overlay: Path | None = None) -> Client:
+    """The service at ``url``, or the embedded one, with the owner's overlay where one is named.
+
+    Raises:
+        UsageError: both are named, or the overlay cannot be used.
+    """
     from ..client import Client
 
-    return Client(url) if url else Client.embedded()
+    if url and overlay is not None:
+        raise UsageError(
+            "--overlay is for the service installed here; a running one (--url, HALFTHOU_URL) has its own, by HALFTHOU_OVERLAY"
+        )
+    if url:
+        return Client(url)
+    return Client.embedded() if overlay is None else Client.embedded(overlay=overlay)
+
+
+def own_engine(shop: Client, overlay: Path | None, engine_id: str = "") -> str:
+    """The id to ask by: the engine's own, or that of the overlay's engine. Says so where the overlay is for another engine."""
+    own = shop.overlay if overlay is not None else None
+    if own is None:
+        return engine_id
+    if engine_id and engine_id != own.engine:
+        from .show import clean
+
+        click.echo(
+            clean(f"halfthou: {overlay} is for engine {own.engine}; this one is {engine_id}, so none of it counts"), err=True
+        )
+    return engine_id or own.engine
 
 
 @contextmanager

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
+import re
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -13,11 +16,31 @@ from .common import (
     dimension_map,
     engine_options,
     leave,
+    overlay_option,
+    own_engine,
     print_json,
     service_options,
     told_errors,
     units_option,
 )
+
+if TYPE_CHECKING:
+    from ..client import Client
+
+
+def _which_side(shop: Client, characteristic: str, value: tuple[str, ...], given: Mapping[str, Any]) -> None:
+    """A spark angle that could be before or after dead centre is not guessed where guessing could hurt.
+
+    Raises:
+        UsageError: neither --relative nor a sign says which.
+    """
+    text = " ".join(value).strip()
+    if not text or given["relative"] or text[0] in "-+" or re.match(r"[0.]+(?![0-9.])", text):
+        return
+    what = shop.characteristic(characteristic).raw
+    stops = any((what.get(side) or {}).get("meaning") == "stop" for side in ("low_side", "high_side"))
+    if what.get("sign") and stops:
+        raise UsageError(f"{text} before or after dead centre? Say --relative before or --relative after")
 
 
 @click.command("judge")
@@ -44,10 +67,12 @@ from .common import (
 @click.option("--along", help="Angles read on a rim: rim-arc or rim-chord, with the flywheel named as a dimension.")
 @click.option("--place", help="Where, such as 'left main'.")
 @click.option("--confirmed", is_flag=True, default=None, help="The reading is right although it looks like a slip.")
+@click.option("--second-opinion", is_flag=True, default=None, help="Bearing clearances: the oil film beside the rule of thumb.")
 @click.option("--confidence", type=click.FloatRange(0.5, 1, max_open=True), help="Proof asked for; 0.95 without it.")
 @click.option("--decision-rule", type=click.Choice(["guarded", "simple", "guarded_rejection"]))
 @click.option("--judged-by", type=click.Choice(["adopted", "each-source"]))
 @engine_options
+@overlay_option
 @units_option
 @service_options
 def command(
@@ -56,6 +81,7 @@ def command(
     values: tuple[str, ...],
     features: tuple[str, ...],
     dimensions: tuple[str, ...],
+    overlay: Path | None,
     url: str | None,
     as_json: bool,
     **given: Any,
@@ -75,13 +101,16 @@ def command(
             raise UsageError(
                 "there is nothing to judge: give a reading with its unit, such as '3.8 thou', or --finding"
             )
-        with client(url) as shop:
+        with client(url, overlay) as shop:
+            own = own_engine(shop, overlay)
+            _which_side(shop, characteristic, value, given)
             verdict = shop.judge(
                 characteristic,
                 " ".join(value) or None,
                 values=values or None,
                 features=features or None,
                 dimensions=dimension_map(dimensions),
+                engine={"id": own} if own else None,
                 **given,
             )
         if as_json:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import click
@@ -13,6 +14,8 @@ from .common import (
     dimension_map,
     engine_options,
     leave,
+    overlay_option,
+    own_engine,
     print_json,
     service_options,
     told_errors,
@@ -25,6 +28,7 @@ from .common import (
 @click.option("--size", help="The size it scales with, such as '2-1/4 in'.")
 @click.option("--evidence", type=click.Choice(["full", "ids", "none"]), help="How much of the evidence to tell.")
 @engine_options
+@overlay_option
 @units_option
 @service_options
 def command(
@@ -35,6 +39,7 @@ def command(
     use: str | None,
     features: tuple[str, ...],
     dimensions: tuple[str, ...],
+    overlay: Path | None,
     units: Any,
     url: str | None,
     as_json: bool,
@@ -44,7 +49,8 @@ def command(
     \b
     halfthou limit rod-bearing-running-clearance --class slow-open-crank --size "2-1/4 in"
     """
-    with told_errors(as_json), client(url) as shop:
+    with told_errors(as_json), client(url, overlay) as shop:
+        own = own_engine(shop, overlay)
         limit = shop.limit(
             characteristic,
             engine_class=engine_class,
@@ -52,6 +58,7 @@ def command(
             use=use,
             features=features or None,
             dimensions=dimension_map(dimensions),
+            engine={"id": own} if own else None,
             units=units,
             evidence=evidence,
         )

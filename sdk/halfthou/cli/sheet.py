@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -17,11 +18,16 @@ from .common import (
     dimension_map,
     engine_options,
     leave,
+    overlay_option,
+    own_engine,
     print_json,
     service_options,
     told_errors,
     units_option,
 )
+
+if TYPE_CHECKING:
+    from ..client import Client
 
 
 @click.command("sheet")
@@ -31,6 +37,7 @@ from .common import (
 )
 @click.option("--stage", help="as-found, machine-shop, assembly, first-start or running.")
 @engine_options
+@overlay_option
 @units_option
 @service_options
 def command(
@@ -41,6 +48,7 @@ def command(
     use: str | None,
     features: tuple[str, ...],
     dimensions: tuple[str, ...],
+    overlay: Path | None,
     units: Any,
     url: str | None,
     as_json: bool,
@@ -54,7 +62,8 @@ def command(
     with told_errors(as_json):
         sheet = asking.sheet_of_text(_stdin(), "standard input") if str(file) == "-" else asking.read_sheet(file)
         engine = _engine(engine_file) if engine_file else None
-        with client(url) as shop:
+        with client(url, overlay) as shop:
+            sheet, engine = _owned(sheet, engine, shop, overlay)
             answer = shop.judge_sheet(
                 sheet.json if sheet.json is not None else sheet.csv + "\n",
                 engine=engine,
@@ -80,6 +89,21 @@ def _engine(path: Path) -> Mapping[str, Any]:
     if not isinstance(inner, Mapping):
         raise SheetError(f"{path} holds no engine")
     return inner
+
+
+def _owned(
+    sheet: asking.Sheet, engine: Mapping[str, Any] | None, shop: Client, overlay: Path | None
+) -> tuple[asking.Sheet, Mapping[str, Any] | None]:
+    """Sheet and engine with the id of the overlay's engine, where an overlay is used and the engine has no id of its own."""
+    if overlay is None:
+        return sheet, engine
+    stated = (sheet.json or {}).get("engine", engine)
+    if stated is not None and not isinstance(stated, Mapping):
+        return sheet, engine
+    named = {**(stated or {}), "id": own_engine(shop, overlay, str((stated or {}).get("id") or ""))}
+    if sheet.json is not None and "engine" in sheet.json:
+        return replace(sheet, json={**sheet.json, "engine": named}), engine
+    return sheet, named
 
 
 def _title(sheet: asking.Sheet, engine: Mapping[str, Any] | None) -> str:

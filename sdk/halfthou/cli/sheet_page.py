@@ -44,7 +44,7 @@ def page(answer: SheetAnswer, title: str, notice: str = "") -> list[str]:
     bound = answer.overall.wrong_pass_bound
     if bound is not None and answer.having("within_fit", "usable") and "at least one" not in answer.overall.text:
         chances = "less than 1" if bound < 0.01 else f"at most {min(100, int(bound * 100 + 0.999))}"
-        lines += wrapped(f"Chance that at least one of the passes below is wrong: {chances} in 100.")
+        lines += wrapped(f"By the doubt of the tools alone, the chance that at least one of the passes below is wrong: {chances} in 100.")
     for words, name, says in SECTIONS:
         items = answer.having(*words)
         if items:
@@ -57,6 +57,9 @@ def page(answer: SheetAnswer, title: str, notice: str = "") -> list[str]:
         lines += [line for told in answer.contradictions for line in wrapped(told, "  - ", "    ")]
     if answer.missing:
         lines += not_looked_at(answer.missing)
+    elif answer.overall.not_looked_at:
+        lines += ["", *wrapped(f"{answer.overall.not_looked_at} things that matter before a start were not looked at. Add --stage assembly or "
+                               "--stage first-start and each is listed with how to measure it.")]  # fmt: skip
     if answer.cautions:
         lines += section("Cautions") + cautions(answer.cautions)
     return [*lines, "", "=" * WIDTH]
@@ -82,7 +85,7 @@ def by_component(items: Iterable[Verdict]) -> list[str]:
         column = min(max(len(clean(member.id)) for member in members), 14) + 2
         told: dict[str, str] = {}
         for member in members:
-            tag = TAGS.get(member.verdict, "")
+            tag = TAGS.get(member.verdict, "") if member.as_new != "cannot_tell" else ""
             head, _, reason = member.text.partition(NOT_JUDGED)
             if reason and told.setdefault(reason, member.id) != member.id:
                 lines += wrapped(f"{clean(head)}{NOT_JUDGED}As {told[reason]}.", "    " + clean(member.id).ljust(column))

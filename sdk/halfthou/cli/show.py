@@ -10,6 +10,15 @@ if TYPE_CHECKING:
     from ..models import Caution, Characteristic, Evidence, Interval, LimitAnswer, Verdict
 
 WIDTH = 100
+STANDINGS = {"owner": "your own figure"}
+GRADES = {
+    "published": "published", "quoted": "quoted in another book", "derived": "worked out here", "common-practice": "the trade says so, no book",
+    "from-memory": "from memory, unchecked",
+}  # fmt: skip
+BASES = {
+    "diametral": "on the diameter, the whole gap", "radial": "on the radius, one side only", "total-indicator": "full swing of the dial",
+    "difference-of-diameters": "one diameter less another",
+}  # fmt: skip
 KEEP = {"\n": " ", "\t": " "}
 
 
@@ -66,29 +75,30 @@ def cautions(entries: Iterable[Caution]) -> list[str]:
 def limit_lines(limit: LimitAnswer) -> list[str]:
     """The two intervals of a limit, each with its standing. A safety limit is told as where it warns and where it stops."""
     rows = []
-    titles = {"guide": ("typical", ""), "safety": ("warns", "stops")}.get(limit.kind, ("new fit", "goes back, worn"))
+    titles = {"guide": ("typical", ""), "safety": ("take care", "stop")}.get(limit.kind, ("new fit", "goes back, worn"))
     for name, interval, title in (("fit", limit.fit, titles[0]), ("wear", limit.wear, titles[1])):
         if interval.said:
             ends = [(end, limit.standing.get(f"{name}_{end}", "")) for end in ("low", "high")]
-            said = [f"{end} end {word.replace('-', ' ')}" for end, word in ends if word]
+            said = [f"{end} end {STANDINGS.get(word, word.replace('-', ' '))}" for end, word in ends if word]
             told = _safety(interval) if limit.kind == "safety" else _worn(limit) if name == "wear" else str(interval)
             rows.append((f"  {title}", told + (f"  ({'; '.join(said)})" if said else "")))
-    if limit.basis:
-        rows.append(("  basis", limit.basis.replace("-", " ")))
+    if limit.basis not in ("", "plain"):
+        rows.append(("  measured", BASES.get(limit.basis, limit.basis.replace("-", " "))))
     if limit.rule_text:
         rows.append(("  rule", limit.rule_text))
     if limit.grade:
-        rows.append(("  grade", limit.grade))
-    for end in ("low", "high"):
+        rows.append(("  grade", STANDINGS.get(limit.grade) or GRADES.get(limit.grade, limit.grade)))
+    says = limit.raw.get("side_says") or {}
+    for end, name in (("low", "too small"), ("high", "too large")):
         if limit.side_meaning.get(end):
-            rows.append((f"  {end} side", limit.side_meaning[end]))
+            rows.append((f"  {name}", str(says.get(end) or limit.side_meaning[end].replace("-", " "))))
     return listed(rows)
 
 
 def _safety(interval: Interval) -> str:
-    parts = [f"at {interval.low} or less"] if interval.low.quantity else []
-    parts += [f"at {interval.high} or more"] if interval.high.quantity else []
-    return " and ".join(parts)
+    parts = [f"under {interval.low}"] if interval.low.quantity else []
+    parts += [f"over {interval.high}"] if interval.high.quantity else []
+    return " or ".join(parts)
 
 
 def _worn(limit: LimitAnswer) -> str:
@@ -141,7 +151,8 @@ def evidence(entry: Evidence) -> list[str]:
     """One statement: what it says, for which engine, who says it, how far it can be trusted."""
     here = f" Here: {entry.interval}." if entry.comparable and entry.interval.said else ""
     lines = wrapped(f"{entry.says.rstrip('.') or entry.id}.{here}", "  - ", "    ")
-    source = ", ".join(part for part in (entry.work, entry.locator, entry.grade) if part)
+    title = str(entry.raw.get("title") or entry.work)
+    source = ", ".join(part for part in (title, entry.locator, GRADES.get(entry.grade, entry.grade)) if part)
     if entry.written_for or source:
         lines += wrapped(". ".join(part for part in (entry.written_for, source) if part), "    ")
     if entry.why_not:
@@ -160,7 +171,10 @@ def verdict_lines(item: Verdict, indent: str = "", tag: str = "") -> list[str]:
         lines += wrapped(f"near it: {', '.join(item.problem.near)}", pad)
     for assumed in item.assumed:
         if assumed not in said:
-            lines += wrapped(f"assumed: {assumed}", pad)
+            lines += wrapped(f"note: {assumed}", pad)
+    if item.second_opinion:
+        lines += wrapped(item.second_opinion.text, pad)
+        lines += [line for assumed in item.second_opinion.assumed for line in wrapped(f"assumed for the film: {assumed}", pad)]
     return lines
 
 

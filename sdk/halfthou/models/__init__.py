@@ -1,28 +1,43 @@
 """What the service answers, as frozen records. Unknown fields are kept in ``raw``; nothing is dropped."""
 
 from ..quantities import Quantity
+from .calculations import CalculationAnswer, CalculationFlag, CalculationInput, CalculationOutput, CalculationRecord
 from .limits import Bound, Evidence, Interval, LimitAnswer
+from .own import EditionChange, Guess, Guesses, OverlayChange, OverlayCheck, OverlayFault, OverlayInUse
 from .standards import Cell, FitAnswer, FitPart, StandardAnswer, StandardRow
 from .table import Caution, Characteristic, Edition, EngineClass, Instrument, Material, UnitRecord, Work
-from .verdicts import MissingItem, Overall, SheetAnswer, Verdict
+from .verdicts import MissingItem, Overall, SecondOpinion, SheetAnswer, Verdict
 
 __all__ = [
     "Bound",
+    "CalculationAnswer",
+    "CalculationFlag",
+    "CalculationInput",
+    "CalculationOutput",
+    "CalculationRecord",
     "Caution",
     "Cell",
     "Characteristic",
     "Edition",
+    "EditionChange",
     "EngineClass",
     "Evidence",
     "FitAnswer",
     "FitPart",
+    "Guess",
+    "Guesses",
     "Instrument",
     "Interval",
     "LimitAnswer",
     "Material",
     "MissingItem",
     "Overall",
+    "OverlayChange",
+    "OverlayCheck",
+    "OverlayFault",
+    "OverlayInUse",
     "Quantity",
+    "SecondOpinion",
     "SheetAnswer",
     "StandardAnswer",
     "StandardRow",

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from ..errors import UnexpectedAnswer
+from ..quantities import Quantity, quantity_in_answer
 
 Raw = Mapping[str, Any]
 
@@ -61,6 +62,18 @@ def number(raw: Raw, key: str) -> float | None:
     """A number as a float, or None."""
     value = raw.get(key)
     return float(value) if isinstance(value, (int, Decimal)) and not isinstance(value, bool) else None
+
+
+def a_quantity(raw: Raw, key: str, what: str) -> Quantity:
+    """A quantity that must be there.
+
+    Raises:
+        UnexpectedAnswer: it is missing, or is none.
+    """
+    found = quantity_in_answer(raw.get(key))
+    if found is None:
+        raise UnexpectedAnswer(f"{what} has no quantity {key!r}")
+    return found
 
 
 def count(raw: Raw, key: str) -> int:

@@ -28,6 +28,34 @@ PASSES = frozenset({"within_fit", "usable", "typical"})
 
 
 @dataclass(frozen=True, slots=True)
+class SecondOpinion:
+    """The oil film beside the rule of thumb: ``supports``, ``warns`` or ``cannot_tell``. ``limits`` of the theory are always said."""
+
+    opinion: str
+    text: str = ""
+    needs: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+    limits: tuple[str, ...] = ()
+    flags: tuple[str, ...] = ()
+    raw: Mapping[str, Any] = raw_field()
+
+    @classmethod
+    def from_json(cls, value: Any) -> SecondOpinion | None:
+        """From ``second_opinion`` of an item; None where none was asked for."""
+        if not isinstance(value, Mapping):
+            return None
+        return cls(
+            f.needed(value, "opinion", "a second opinion"),
+            f.text(value, "text"),
+            f.texts(value, "needs"),
+            f.texts(value, "assumed"),
+            f.texts(value, "limits"),
+            f.texts(value, "flags"),
+            value,
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class Verdict:
     """What one reading means. ``text`` is the line to read; chances are None where none was worked out."""
 
@@ -50,6 +78,7 @@ class Verdict:
     cautions: tuple[Caution, ...] = ()
     edition: str = ""
     raw: Mapping[str, Any] = raw_field()
+    second_opinion: SecondOpinion | None = None
 
     @property
     def passes(self) -> bool:
@@ -68,6 +97,7 @@ class Verdict:
         raw = f.an_object(value, "a verdict")
         limit_id = f.text(raw, "limit_id")
         own = raw.get("cautions")
+        known = {caution.id: caution for caution in cautions}
         return cls(
             f.text(raw, "id"),
             f.needed(raw, "verdict", "a verdict"),
@@ -85,9 +115,10 @@ class Verdict:
             (limits or {}).get(limit_id),
             f.texts(raw, "assumed"),
             _problem(raw.get("problem")),
-            tuple(Caution.from_json(entry) for entry in own) if isinstance(own, list) else cautions,
+            tuple(_caution(entry, known) for entry in own) if isinstance(own, list) else cautions,
             edition,
             raw,
+            SecondOpinion.from_json(raw.get("second_opinion")),
         )
 
 
@@ -206,7 +237,7 @@ class SheetAnswer:
         if not isinstance(raw.get("items"), list):
             raise UnexpectedAnswer("the answer has no 'items'")
         return cls(
-            tuple(Verdict.from_json(entry, limits, edition) for entry in raw["items"]),
+            tuple(Verdict.from_json(entry, limits, edition, told if _names_cautions(entry) else ()) for entry in raw["items"]),
             Overall.from_json(raw.get("overall")),
             limits,
             tuple(MissingItem.from_json(entry) for entry in missing) if isinstance(missing, list) else (),
@@ -215,6 +246,15 @@ class SheetAnswer:
             edition,
             raw,
         )
+
+
+def _names_cautions(entry: Any) -> bool:
+    return isinstance(entry, Mapping) and isinstance(entry.get("cautions"), list)
+
+
+def _caution(entry: Any, known: Mapping[str, Caution]) -> Caution:
+    """A caution of an item, which may be no more than the id of one that the answer tells in full."""
+    return known[entry] if isinstance(entry, str) and entry in known else Caution.from_json(entry)
 
 
 def _problem(value: Any) -> ProblemDocument | None:
