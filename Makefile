@@ -22,11 +22,12 @@ demo: $(VENV)/.service ## judge a worked example, no server needed
 test: $(VENV)/.dev ## run every test
 	@$(BIN)/python -m pytest $(PYTEST_ARGS)
 
-lint: $(VENV)/.dev ## style, types, layers and the data files
+lint: $(VENV)/.dev ## style, types, layers and the data files; prints what the table covers
 	@$(BIN)/ruff check .
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports --no-cache
 	@$(BIN)/python -m halfthou_specdb check
+	@$(BIN)/python -m halfthou_specdb coverage
 
 bench: $(VENV)/.dev ## measure speed on this machine
 	@$(BIN)/python tests/bench_run.py

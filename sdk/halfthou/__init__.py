@@ -69,6 +69,8 @@ if TYPE_CHECKING:
         SheetAnswer,
         StandardAnswer,
         StandardRow,
+        SurveyAnswer,
+        SurveyFigure,
         UnitRecord,
         Verdict,
         Work,
@@ -83,7 +85,7 @@ _ERRORS = """AnswerTooBig HalfthouError NotFound NotInstalled ProblemDocument Pr
 _MODELS = """Bound CalculationAnswer CalculationInput CalculationOutput CalculationRecord Caution Cell Characteristic
     Edition EditionChange EngineClass Evidence FitAnswer FitPart Guess Guesses Instrument Interval
     LimitAnswer Material MissingItem Overall SecondOpinion OverlayChange OverlayCheck OverlayFault OverlayInUse
-    SheetAnswer StandardAnswer StandardRow UnitRecord Verdict Work"""
+    SheetAnswer StandardAnswer StandardRow SurveyAnswer SurveyFigure UnitRecord Verdict Work"""
 _MODULE_OF = {"Client": "client", "Quantity": "quantities"}
 _MODULE_OF |= dict.fromkeys(_ERRORS.split(), "errors") | dict.fromkeys(_MODELS.split(), "models")
 
@@ -131,6 +133,8 @@ __all__ = [
     "SheetError",
     "StandardAnswer",
     "StandardRow",
+    "SurveyAnswer",
+    "SurveyFigure",
     "TimedOut",
     "TooLarge",
     "TooManyRequests",

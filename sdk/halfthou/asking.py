@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from . import jsonio
+from .asking_surveys import survey_body
 from .errors import QuantityError, SheetError, UsageError
 from .quantities import QuantityLike, quantity, quantity_text
 
@@ -22,6 +23,7 @@ QUANTITY_FIELDS = (
     "standard_uncertainty",
     "expanded_uncertainty",
     "temperature",
+    "instrument_temperature",
 )
 ENGINE_FIELDS = ("id", "engine_class", "use", "features", "dimensions")
 MAX_SHEET = 2 * 2**20
@@ -123,6 +125,10 @@ def reading_body(reading: Mapping[str, Any]) -> dict[str, Any]:
         body["second_opinion"] = {key: value if key == "feed" else _named(key.replace("_", " "), value) for key, value in asked}
     if "limit" in body:
         body["limit"] = _limit(body["limit"])
+    if isinstance(body.get("budget"), (list, tuple)):
+        body["budget"] = [_line(line) if isinstance(line, Mapping) else line for line in body["budget"]]
+    if "pooled_scatter" in body:
+        body["pooled_scatter"] = _pooled(body["pooled_scatter"])
     return body
 
 
@@ -145,7 +151,28 @@ def sheet_body(sheet: Mapping[str, Any]) -> dict[str, Any]:
                 which = reading.get("id") or f"number {place + 1}"
                 raise QuantityError(f"reading {which}: {error}", error.code) from None
         body["readings"] = done
+    surveys = body.get("surveys")
+    if isinstance(surveys, (list, tuple)):
+        body["surveys"] = [_survey(survey, place) for place, survey in enumerate(surveys, 1)]
     return body
+
+
+def _survey(survey: Any, place: int) -> Any:
+    try:
+        return survey_body(survey) if isinstance(survey, Mapping) else survey
+    except QuantityError as error:
+        raise QuantityError(f"survey {survey.get('id') or f'number {place}'}: {error}", error.code) from None
+
+
+def _line(line: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: _named(f"budget line {line.get('name', '')}", value) if key == "standard_uncertainty" else value for key, value in line.items()}
+
+
+def _pooled(given: Any) -> Any:
+    """``("0.2 thou", 12)``, or a mapping of value, unit and degrees_of_freedom."""
+    if isinstance(given, tuple) and len(given) == 2:
+        return {**_named("pooled scatter", given[0]), "degrees_of_freedom": given[1]}
+    return given
 
 
 @dataclass(frozen=True, slots=True)

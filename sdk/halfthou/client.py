@@ -18,6 +18,7 @@ from .errors import UnexpectedAnswer, UsageError
 from .models import LimitAnswer, SheetAnswer, Verdict
 from .owning import OwnFigures
 from .quantities import QuantityLike, quantity, quantity_text
+from .surveying import Surveyor
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIApplication
@@ -28,7 +29,7 @@ DEFAULT_TIMEOUT = (3.0, 30.0)
 """Seconds to connect, seconds to wait for the answer."""
 
 
-class Client(Calculator, OwnFigures):
+class Client(Calculator, OwnFigures, Surveyor):
     """A halfthou service, at an address or embedded in this process. Use it as a context manager, or :meth:`close` it.
 
     Args:
@@ -158,6 +159,11 @@ class Client(Calculator, OwnFigures):
         coverage_factor: float | None = None,
         degrees_of_freedom: float | None = None,
         temperature: QuantityLike | None = None,
+        instrument_temperature: QuantityLike | None = None,
+        material: str | None = None,
+        basis: str | None = None,
+        budget: Iterable[Mapping[str, Any]] | None = None,
+        pooled_scatter: Any = None,
         state: str | None = None,
         place: Mapping[str, str] | str | None = None,
         relative: str | None = None,
@@ -169,6 +175,7 @@ class Client(Calculator, OwnFigures):
         reading_id: str = "r1",
         confidence: float | None = None,
         decision_rule: str | None = None,
+        ratio: float | None = None,
         judged_by: str | None = None,
         stage: str | None = None,
         units: Units | None = None,
@@ -208,6 +215,11 @@ class Client(Calculator, OwnFigures):
             "place": place,
             "state": state,
             "temperature": temperature,
+            "instrument_temperature": instrument_temperature,
+            "material": material,
+            "basis": basis,
+            "budget": None if budget is None else list(budget),
+            "pooled_scatter": pooled_scatter,
             "standard_uncertainty": standard_uncertainty,
             "expanded_uncertainty": expanded_uncertainty,
             "coverage_factor": coverage_factor,
@@ -226,7 +238,7 @@ class Client(Calculator, OwnFigures):
         if built:
             body["engine"] = built
         body |= _given(
-            confidence=confidence, decision_rule=decision_rule, judged_by=judged_by, stage=stage, units=units
+            confidence=confidence, decision_rule=decision_rule, ratio=ratio, judged_by=judged_by, stage=stage, units=units
         )
         answer = self._verdicts(body)
         if len(answer.items) != 1:
@@ -244,6 +256,7 @@ class Client(Calculator, OwnFigures):
         dimensions: asking.Dimensions | None = None,
         confidence: float | None = None,
         decision_rule: str | None = None,
+        ratio: float | None = None,
         judged_by: str | None = None,
         stage: str | None = None,
         units: Units | None = None,
@@ -260,7 +273,7 @@ class Client(Calculator, OwnFigures):
         read = asking.read_sheet(sheet)
         named = asking.engine_body(engine, engine_class=engine_class, use=use, features=features, dimensions=dimensions)
         rules = _given(
-            confidence=confidence, decision_rule=decision_rule, judged_by=judged_by, stage=stage, units=units
+            confidence=confidence, decision_rule=decision_rule, ratio=ratio, judged_by=judged_by, stage=stage, units=units
         )
         if read.json is None:
             params = asking.engine_params(named) + [(name, str(word)) for name, word in rules.items()]

@@ -54,7 +54,7 @@ def read(item: Input | None, text: str) -> Given:
 
 
 def quantity(text: str) -> Quantity:
-    """A number, a blank and a unit token; reads ``0.000089 1/degF`` too, which the shop grammar takes for two numbers."""
+    """A number, a blank and a unit token, nothing else."""
     digits, _, unit = text.partition(" ")
     return Quantity.of(digits, unit)
 

@@ -69,7 +69,11 @@ def _which_side(shop: Client, characteristic: str, value: tuple[str, ...], given
 @click.option("--confirmed", is_flag=True, default=None, help="The reading is right although it looks like a slip.")
 @click.option("--second-opinion", is_flag=True, default=None, help="Bearing clearances: the oil film beside the rule of thumb.")
 @click.option("--confidence", type=click.FloatRange(0.5, 1, max_open=True), help="Proof asked for; 0.95 without it.")
-@click.option("--decision-rule", type=click.Choice(["guarded", "simple", "guarded_rejection"]))
+@click.option("--basis", help="How it is told where the limit is told otherwise: radial, diametral, total-indicator ...")
+@click.option("--instrument-temperature", help="Of the tool, where it was not as warm as the part.")
+@click.option("--material", metavar="ID", help="What the part is of, with --temperature.")
+@click.option("--decision-rule", type=click.Choice(["guarded", "simple", "guarded_rejection", "simple_n_to_1"]))
+@click.option("--ratio", type=click.FloatRange(1, 100), help="N of simple_n_to_1; 4 without it.")
 @click.option("--judged-by", type=click.Choice(["adopted", "each-source"]))
 @engine_options
 @overlay_option

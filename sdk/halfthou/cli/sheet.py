@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .. import asking
-from ..errors import SheetError
+from ..errors import SheetError, UsageError
 from .common import (
     client,
     code_of_sheet,
@@ -31,7 +31,8 @@ if TYPE_CHECKING:
 
 
 @click.command("sheet")
-@click.argument("file", type=click.Path(path_type=Path, allow_dash=True))
+@click.argument("file", required=False, type=click.Path(path_type=Path, allow_dash=True))
+@click.option("--template", type=click.Choice(["csv", "json"]), help="Print a sheet to start from, and judge nothing.")
 @click.option(
     "--engine", "engine_file", type=click.Path(path_type=Path), metavar="FILE.json", help="The engine of a CSV sheet."
 )
@@ -41,7 +42,8 @@ if TYPE_CHECKING:
 @units_option
 @service_options
 def command(
-    file: Path,
+    file: Path | None,
+    template: str | None,
     engine_file: Path | None,
     stage: str | None,
     engine_class: str | None,
@@ -55,11 +57,21 @@ def command(
 ) -> None:
     """What a whole sheet means. FILE is JSON or CSV, or - for standard input.
 
-    A JSON sheet carries its engine. A CSV sheet has the columns id, characteristic, value, unit, instrument, instance,
-    station, axis, state, temperature, finding, low, high, goes, does_not_go, standard_uncertainty, note (any of them,
-    in any order); name its engine by --engine, or by --class, --use, --feature and --dimension.
+    A JSON sheet carries its engine. A CSV sheet has any of the columns that --template csv prints, in any order; name its
+    engine by --engine, or by --class, --use, --feature and --dimension.
+
+    \b
+    halfthou sheet --template csv > my-sheet.csv
+    halfthou sheet my-sheet.csv --class slow-open-crank --dimension crankpin="2-1/4 in"
     """
     with told_errors(as_json):
+        if template is not None:
+            from ..template import sheet_template
+
+            click.echo(sheet_template(template), nl=False)
+            return
+        if file is None:
+            raise UsageError("there is no sheet to judge: name a file, - for standard input, or --template csv for one to start from")
         sheet = asking.sheet_of_text(_stdin(), "standard input") if str(file) == "-" else asking.read_sheet(file)
         engine = _engine(engine_file) if engine_file else None
         with client(url, overlay) as shop:

@@ -5,6 +5,7 @@ from .calculations import CalculationAnswer, CalculationFlag, CalculationInput, 
 from .limits import Bound, Evidence, Interval, LimitAnswer
 from .own import EditionChange, Guess, Guesses, OverlayChange, OverlayCheck, OverlayFault, OverlayInUse
 from .standards import Cell, FitAnswer, FitPart, StandardAnswer, StandardRow
+from .surveys import SurveyAnswer, SurveyFigure
 from .table import Caution, Characteristic, Edition, EngineClass, Instrument, Material, UnitRecord, Work
 from .verdicts import MissingItem, Overall, SecondOpinion, SheetAnswer, Verdict
 
@@ -41,6 +42,8 @@ __all__ = [
     "SheetAnswer",
     "StandardAnswer",
     "StandardRow",
+    "SurveyAnswer",
+    "SurveyFigure",
     "UnitRecord",
     "Verdict",
     "Work",

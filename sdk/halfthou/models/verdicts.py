@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ..errors import ProblemDocument, ProblemEntry, UnexpectedAnswer
 from ..quantities import Quantity, quantity_in_answer
 from . import fields as f
 from .limits import LimitAnswer
 from .table import Caution, raw_field
+
+if TYPE_CHECKING:
+    from .surveys import SurveyAnswer
 
 VERDICTS = (
     "stop",
@@ -114,7 +117,7 @@ class Verdict:
             limit_id,
             (limits or {}).get(limit_id),
             f.texts(raw, "assumed"),
-            _problem(raw.get("problem")),
+            problem_in_answer(raw.get("problem")),
             tuple(_caution(entry, known) for entry in own) if isinstance(own, list) else cautions,
             edition,
             raw,
@@ -189,6 +192,7 @@ class SheetAnswer:
     cautions: tuple[Caution, ...] = ()
     edition: str = ""
     raw: Mapping[str, Any] = raw_field()
+    surveys: tuple[SurveyAnswer, ...] = ()
 
     def __iter__(self) -> Iterator[Verdict]:
         return iter(self.items)
@@ -236,8 +240,13 @@ class SheetAnswer:
         told = tuple(Caution.from_json(entry) for entry in cautions) if isinstance(cautions, list) else ()
         if not isinstance(raw.get("items"), list):
             raise UnexpectedAnswer("the answer has no 'items'")
+        from .surveys import SurveyAnswer
+
+        items = tuple(Verdict.from_json(entry, limits, edition, told if _names_cautions(entry) else ()) for entry in raw["items"])
+        surveys = raw.get("surveys")
+        by_id = {entry.id: entry for entry in items}
         return cls(
-            tuple(Verdict.from_json(entry, limits, edition, told if _names_cautions(entry) else ()) for entry in raw["items"]),
+            items,
             Overall.from_json(raw.get("overall")),
             limits,
             tuple(MissingItem.from_json(entry) for entry in missing) if isinstance(missing, list) else (),
@@ -245,6 +254,7 @@ class SheetAnswer:
             told,
             edition,
             raw,
+            tuple(SurveyAnswer.from_json(entry, by_id) for entry in surveys) if isinstance(surveys, list) else (),
         )
 
 
@@ -257,7 +267,8 @@ def _caution(entry: Any, known: Mapping[str, Caution]) -> Caution:
     return known[entry] if isinstance(entry, str) and entry in known else Caution.from_json(entry)
 
 
-def _problem(value: Any) -> ProblemDocument | None:
+def problem_in_answer(value: Any) -> ProblemDocument | None:
+    """A problem of an item or a survey, or None."""
     if isinstance(value, str):
         return ProblemDocument("about:blank", "", 0, value)
     if not isinstance(value, Mapping):

@@ -108,19 +108,34 @@ def decide_at(to_fit: Gaps | None, to_back: Gaps | None, u: float, dof: float, w
               rules: Rules) -> Decision:  # fmt: skip
     """:func:`decide` from gaps already worked out, for trying one reading at several uncertainties."""
     non_negative = what is not None and what.non_negative
-    if rules.decision_rule == "simple_n_to_1" and not (_wide_enough(to_fit, u, rules) and _wide_enough(to_back, u, rules)):
-        new, back = chances_in(to_fit, u, dof, non_negative), chances_in(to_back, u, dof, non_negative)
-        return Decision("undecided", _side(back or new), "cannot_tell", new, back)
     new = chances_in(to_fit, u, dof, non_negative)
     back = chances_in(to_back, u, dof, non_negative)
+    return decide_chances(new, back, to_fit, to_back, u, wear, what, rules)
+
+
+def decide_chances(new: Chances | None, back: Chances | None, to_fit: Gaps | None, to_back: Gaps | None, u: float, wear: Interval,
+                   what: Characteristic | None, rules: Rules) -> Decision:  # fmt: skip
+    """The verdict from chances however they were found; under the N:1 rule only where the tool is fine enough for the limits."""
+    if rules.decision_rule == "simple_n_to_1" and not fine_enough(to_fit, to_back, u, what, rules):
+        return Decision("undecided", _side(back or new), "cannot_tell", new, back)
     return verdict_from(new, back, wear, what, rules)
 
 
-def _wide_enough(gap: Gaps | None, u: float, rules: Rules) -> bool:
-    """The N:1 rule (ASME B89.7.3.1): the zone is at least N times the width 2 U of the uncertainty interval, U = 2 u."""
-    if gap is None or gap.to_low is None or gap.to_high is None:
-        return True
-    return gap.to_high - gap.to_low >= rules.ratio * 4.0 * u
+def fine_enough(to_fit: Gaps | None, to_back: Gaps | None, u: float, what: Characteristic | None, rules: Rules) -> bool:
+    """The N:1 rule (ASME B89.7.3.1): each zone is at least N times the width 2 U of the uncertainty interval, U = 2 u.
+
+    A zone that is open on one side begins at zero where the quantity cannot be negative; else it has no width to compare.
+    """
+    non_negative = what is not None and what.non_negative
+    return all(w is None or w >= rules.ratio * 4.0 * u * (1.0 - 1e-12) for w in (_width(to_fit, non_negative), _width(to_back, non_negative)))
+
+
+def _width(gap: Gaps | None, non_negative: bool) -> float | None:
+    if gap is None or gap.to_high is None:
+        return None
+    if gap.to_low is None:
+        return gap.value + gap.to_high if non_negative else None
+    return gap.to_high - gap.to_low
 
 
 def verdict_from(new: Chances | None, back: Chances | None, wear: Interval, what: Characteristic | None, rules: Rules) -> Decision:

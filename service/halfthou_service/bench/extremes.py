@@ -1,9 +1,12 @@
 """Distributions of largest, smallest and largest-minus-smallest of several sizes, each known with a random and a shared doubt.
 
-Given readings m_i with independent standard uncertainty u_r each and one shared standard uncertainty u_s, the true sizes are taken as
+Given readings m_i with independent standard uncertainty u each and one shared standard uncertainty u_s, the true sizes are taken as
 independent normals about m_i moved together by one shared normal (a flat prior, as JCGM 101:2008 does for a Type B size). The shared part
 moves every size alike: it cancels in differences of one survey and stays in sizes. Nothing here is a square root of two: a range has a
-distribution of its own, worked out by Gauss-Legendre quadrature.
+distribution of its own.
+
+Integrals are sums at equal steps: for integrands that die off like a normal on both sides their error falls faster than any power of the
+step, and half a standard uncertainty is fine enough for nine figures.
 """
 
 from __future__ import annotations
@@ -12,90 +15,89 @@ import math
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 
-from .probability import cdf
-
 SPAN = 6.0
-"""Half-width of the integration in standard uncertainties; beyond it lies less than 2 in a thousand million."""
-NODES = 40
-SHARED_NODES = 20
-GRID = 48
+"""Half-width of every integral in standard uncertainties; beyond it lies less than 2 in a thousand million."""
+STEP = 0.5
+FINEST = 6
+"""The step is halved at most so many times, where a shared doubt is much wider than the random one."""
+FAR = 7.6
+"""A difference this many of its standard uncertainties from a bound lies on its own side of it for certain."""
+ROOT_2 = math.sqrt(2.0)
+_erfc, _exp = math.erfc, math.exp
 
 
-@lru_cache(maxsize=8)
-def nodes(n: int = NODES) -> tuple[tuple[float, float], ...]:
-    """Gauss-Legendre nodes and weights on (-1, 1), by Newton's method on the Legendre polynomial (Abramowitz and Stegun 25.4.29)."""
-    found = []
-    for i in range(n):
-        x = math.cos(math.pi * (i + 0.75) / (n + 0.5))
-        slope = 1.0
-        for _ in range(100):
-            p0, p1 = 1.0, x
-            for k in range(2, n + 1):
-                p0, p1 = p1, ((2 * k - 1) * x * p1 - (k - 1) * p0) / k
-            slope = n * (x * p1 - p0) / (x * x - 1.0)
-            step = p1 / slope
-            x -= step
-            if abs(step) < 1e-15:
-                break
-        found.append((x, 2.0 / ((1.0 - x * x) * slope * slope)))
-    return tuple(found)
-
-
-@lru_cache(maxsize=8)
-def _standard(n: int = NODES) -> tuple[tuple[float, float], ...]:
-    """Nodes over a standard normal: (z, weight) with the weights adding to 1."""
-    raw = [(SPAN * x, w * math.exp(-0.5 * (SPAN * x) ** 2)) for x, w in nodes(n)]
+@lru_cache(maxsize=16)
+def points(halvings: int = 0) -> tuple[tuple[float, float], ...]:
+    """(z, weight) over a standard normal at equal steps, the weights adding to 1."""
+    n = round(SPAN / STEP) << halvings
+    raw = [(SPAN * k / n, _exp(-0.5 * (SPAN * k / n) ** 2)) for k in range(-n, n + 1)]
     total = math.fsum(w for _, w in raw)
-    return tuple((z, w / total) for z, w in raw if w / total > 1e-16)
+    return tuple((z, w / total) for z, w in raw)
+
+
+def with_shared(chance: Callable[[float], float], u_shared: float, width: float) -> float:
+    """Average of ``chance(shift)`` over a shared normal shift of standard uncertainty ``u_shared``.
+
+    ``width``: the random standard uncertainty that ``chance`` changes over; the narrower, the finer the steps.
+    """
+    if u_shared <= 0:
+        return chance(0.0)
+    halvings = 0
+    while halvings < FINEST and u_shared * STEP > (width * STEP) * (1 << halvings):
+        halvings += 1
+    return math.fsum(w * chance(z * u_shared) for z, w in points(halvings))
+
+
+def largest_at_most(sizes: Sequence[float], u: float, x: float) -> float:
+    """Chance that every true size is at most ``x`` (random part only)."""
+    product, scale = 1.0, 1.0 / (u * ROOT_2)
+    for m in sizes:
+        product *= 0.5 * _erfc((m - x) * scale)
+    return product
 
 
 def range_at_most(sizes: Sequence[float], u: float, r: float) -> float:
     """Chance that largest minus smallest of the true sizes is at most ``r``; ``u`` the random standard uncertainty of each [same unit].
 
-    P = sum_i int phi(z) prod_{j != i} [Phi((m_i + u z + r - m_j)/u) - Phi((m_i + u z - m_j)/u)] dz: size i is the smallest.
+    P = sum over i of the integral of phi((x - m_i)/u)/u times, for every other j, Phi((x + r - m_j)/u) - Phi((x - m_j)/u): size i is the
+    smallest, at x.
     """
     if r < 0 or not sizes:
         return 0.0
     if len(sizes) == 1:
         return 1.0
+    low, high = min(sizes), max(sizes)
+    far = (r - (high - low)) / (u * ROOT_2)
+    if abs(far) > FAR:
+        return 1.0 if far > 0 else 0.0
     if len(sizes) == 2:
-        gap = (sizes[0] - sizes[1]) / (u * math.sqrt(2.0))
-        reach = r / (u * math.sqrt(2.0))
-        return cdf(reach - gap) - cdf(-reach - gap)
+        return 0.5 * (_erfc(-far / ROOT_2) - _erfc((r + high - low) / (2.0 * u)))
+    scale = 1.0 / (u * ROOT_2)
+    reach = r * scale
+    # a size more than the whole integral away from both ends is neither smallest nor largest
+    mine = [(m - low) * scale for m in sizes if m - low < 2 * SPAN * u or high - m < 2 * SPAN * u]
+    step = STEP / ROOT_2
+    x, top = -SPAN / ROOT_2, SPAN / ROOT_2
     total = 0.0
-    for i, smallest in enumerate(sizes):
-        others = [(smallest - m) / u for j, m in enumerate(sizes) if j != i]
-        if min(others) > 2 * SPAN:
-            continue
-        reach = r / u
-        for z, weight in _standard():
-            inside = weight
-            for gap in others:
-                inside *= cdf(z + gap + reach) - cdf(z + gap)
-                if inside < 1e-18:
-                    break
-            total += inside
-    return min(total, 1.0)
-
-
-def largest_at_most(sizes: Sequence[float], u: float, x: float) -> float:
-    """Chance that every true size is at most ``x`` (random part only)."""
-    product = 1.0
-    for m in sizes:
-        product *= cdf((x - m) / u)
-    return product
-
-
-def with_shared(chance: Callable[[float], float], u_shared: float) -> float:
-    """Average of ``chance(shift)`` over a shared normal shift of standard uncertainty ``u_shared``."""
-    if u_shared <= 0:
-        return chance(0.0)
-    return math.fsum(w * chance(z * u_shared) for z, w in _standard(SHARED_NODES))
+    while x <= top:
+        inside, slopes = 1.0, 0.0
+        for m in mine:
+            gap = m - x
+            between = _erfc(gap - reach) - _erfc(gap)
+            if between <= 0.0:
+                inside = 0.0
+                break
+            inside *= 0.5 * between
+            slopes += _exp(-gap * gap) / between
+        if inside > 0.0:
+            total += inside * slopes
+        x += step
+    return min(total * step * 2.0 / math.sqrt(math.pi), 1.0)
 
 
 def worn_at_most(sizes: Sequence[float], u: float, u_shared: float, new: float, wear: float) -> float:
     """Chance that the largest true size exceeds ``new`` by at most ``wear``. ``u_shared`` includes the doubt of the new size."""
-    return with_shared(lambda shift: largest_at_most(sizes, u, new + wear - shift), u_shared)
+    return with_shared(lambda shift: largest_at_most(sizes, u, new + wear - shift), u_shared, u)
 
 
 def gap_at_most(bores: Sequence[float], u_bore: float, shafts: Sequence[float], u_shaft: float, u_shared: float, gap: float, smallest: bool) -> float:
@@ -105,27 +107,66 @@ def gap_at_most(bores: Sequence[float], u_bore: float, shafts: Sequence[float], 
     after those common to both have cancelled.
     """
     if smallest:
-        clears = _Clears(bores, u_bore, shafts, u_shaft)
-        return 1.0 - with_shared(lambda s: clears.by_more_than(gap - s), u_shared)
-    clears = _Clears([-b for b in bores], u_bore, [-s for s in shafts], u_shaft)
-    return with_shared(lambda s: clears.by_more_than(s - gap), u_shared)
+        return 1.0 - _clears(bores, u_bore, shafts, u_shaft, u_shared, gap)
+    return _clears([-b for b in bores], u_bore, [-s for s in shafts], u_shaft, u_shared, -gap)
 
 
-class _Clears:
-    """min(bores) - max(shafts): the greatest shaft is put on a grid once, then any gap is a sum over it."""
+def _clears(bores: Sequence[float], u_bore: float, shafts: Sequence[float], u_shaft: float, u_shared: float, gap: float) -> float:
+    """Chance that the least bore is larger than the greatest shaft by more than ``gap``.
 
-    def __init__(self, bores: Sequence[float], u_bore: float, shafts: Sequence[float], u_shaft: float) -> None:
-        self.bores, self.u_bore = bores, u_bore
-        top, bottom = max(shafts) + SPAN * u_shaft, max(shafts) - SPAN * u_shaft
-        edges = [bottom + (top - bottom) * k / GRID for k in range(GRID + 1)]
-        below = [largest_at_most(shafts, u_shaft, y) for y in edges]
-        self.cells = [((a + b) / 2, q - p) for a, b, p, q in zip(edges, edges[1:], below, below[1:], strict=False) if q - p > 1e-12]
+    The greatest shaft and the shared error are put on points with weights; at each the chance that every bore clears it is a product.
+    """
+    least, greatest = min(bores), max(shafts)
+    whole = math.sqrt(u_bore**2 + u_shaft**2 + u_shared**2)
+    far = (least - greatest - gap) / whole
+    reach = FAR + math.sqrt(2.0 * math.log(len(bores) * len(shafts)))
+    if abs(far) > reach:
+        return 1.0 if far > 0 else 0.0
+    bores = [b for b in bores if b - least < 2 * SPAN * u_bore + 2 * SPAN * (u_shaft + u_shared)]
+    tops = _greatest([s for s in shafts if greatest - s < 2 * SPAN * u_shaft], u_shaft)
+    width = math.hypot(u_bore, u_shaft)
+    return with_shared(lambda shift: math.fsum(w * _all_above(bores, u_bore, y + gap - shift) for y, w in tops), u_shared, width)
 
-    def by_more_than(self, gap: float) -> float:
-        """Chance that the smallest bore clears the greatest shaft by more than ``gap``."""
-        total = 0.0
-        for y, weight in self.cells:
-            for b in self.bores:
-                weight *= cdf((b - y - gap) / self.u_bore)
-            total += weight
-        return min(total, 1.0)
+
+def _all_above(sizes: Sequence[float], u: float, x: float) -> float:
+    product, scale = 1.0, 1.0 / (u * ROOT_2)
+    for m in sizes:
+        product *= 0.5 * _erfc((x - m) * scale)
+    return product
+
+
+def _greatest(sizes: Sequence[float], u: float) -> list[tuple[float, float]]:
+    """The greatest of several true sizes as points with weights."""
+    top, scale = max(sizes), 1.0 / (u * ROOT_2)
+    found = []
+    for z, _ in points():
+        x = top + z * u
+        product, slopes = 1.0, 0.0
+        for m in sizes:
+            gap = (m - x) * scale
+            below = 0.5 * _erfc(gap)
+            if below <= 0.0:
+                product = 0.0
+                break
+            product *= below
+            slopes += _exp(-gap * gap) / below
+        if product * slopes > 1e-14:
+            found.append((x, product * slopes))
+    total = math.fsum(w for _, w in found)
+    return [(x, w / total) for x, w in found]
+
+
+@lru_cache(maxsize=64)
+def scales(dof: float) -> tuple[tuple[float, float], ...]:
+    """(factor, weight) of the random uncertainty where it was worked out from scatter with ``dof`` degrees of freedom.
+
+    A scatter from few readings may be too small by chance: the true one is s sqrt(dof / chi-square). Averaged over that, a normal becomes
+    Student's t and the distributions above become theirs.
+    """
+    if math.isinf(dof):
+        return ((1.0, 1.0),)
+    centre, spread = math.log(dof), math.sqrt(2.0 / dof)
+    ys = [centre + spread * SPAN * k / 12 for k in range(-16, 13)]
+    raw = [(math.sqrt(dof / _exp(y)), _exp(0.5 * dof * (y - centre) - 0.5 * (_exp(y) - dof))) for y in ys]
+    total = math.fsum(w for _, w in raw)
+    return tuple((s, w / total) for s, w in raw if w > 1e-12 * total)

@@ -1,56 +1,87 @@
 """What hands say beside a gauge: tests by feel that the trade takes as evidence for or against a fit, and what no gauge alone can prove.
 
 They move no number. They are told beside a verdict that has room for doubt: a shaft that turns free speaks against too tight, one that
-binds for it.
+binds for it. A test of one bearing says nothing of another, and one from before the work says nothing of the work.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from .decide import best_possible
-from .readings import Reading
+from .readings import Place, State
 from .verdict import Bench, Item
 
+WHOLE = ("crankshaft", "main-bearing", "connecting-rod", "wrist-pin", "piston")
 TELLS: dict[str, tuple[str, ...]] = {
-    "turnover-freedom": ("crankshaft", "main-bearing", "connecting-rod", "wrist-pin", "piston"),
+    "turnover-freedom": WHOLE,
     "bearing-tightness-by-hand": ("main-bearing",),
     "ring-freedom": ("piston-ring",),
+    "bearing-drag": ("main-bearing",),
+    "main-bearing-contact": ("main-bearing", "connecting-rod"),
 }
-"""Findings by hand -> the components they speak of. Words judged ``within_fit`` speak for freedom, ``stop`` and ``beyond_limit`` against."""
+"""Tests by hand -> the components they speak of."""
+FREE = frozenset({"within_fit", "usable", "typical"})
+"""Verdicts that speak against its being too tight; ``stop`` and ``beyond_limit`` speak for it, as does drag out of the usual on the high side."""
 BLIND = frozenset({
     "telescoping-gauge-outside-micrometer", "small-hole-gauge-micrometer", "digital-caliper", "dial-or-vernier-caliper", "vernier-caliper",
 })  # fmt: skip
 PROVES = "a plastic strip, a bore gauge set on the same micrometer, or blue and a shaft that turns free"
 
 
-def with_hands(bench: Bench, items: Sequence[Item], readings: Sequence[Reading]) -> tuple[Item, ...]:
-    """The items, with what hand tests on the same sheet say to those in doubt."""
-    found = {i.component: f for f in _findings(bench, items) for i in items if i.component in f[1]}
-    return tuple(_told(bench, item, found.get(item.component), reading) for item, reading in zip(items, readings, strict=True))
+@dataclass(frozen=True, slots=True)
+class Test:
+    """One test by hand and what it says: ``against`` or ``for`` its being too tight."""
+
+    item: Item
+    place: Place
+    state: State
+    says: str
+
+    def of(self, component: str, place: Place, state: State) -> bool:
+        """Whether it speaks of this part, in this state."""
+        if component not in TELLS[self.item.characteristic] or state != self.state:
+            return False
+        return not self.place.instance or not place.instance or self.place.instance.lower() == place.instance.lower()
 
 
-def _findings(bench: Bench, items: Sequence[Item]) -> Iterator[tuple[Item, tuple[str, ...]]]:
-    for item in items:
-        what = bench.table.characteristics.get(item.characteristic)
-        if item.finding and what is not None:
-            components = TELLS.get(item.characteristic, ())
-            if components:
-                yield item, components
+def with_hands(bench: Bench, items: Sequence[Item], asked: Sequence[tuple[Place, State]]) -> tuple[Item, ...]:
+    """The items, with what hand tests on the same sheet say to those in doubt. ``asked``: where and in what state each was read."""
+    tests = tuple(_tests(items, asked))
+    return tuple(_told(bench, item, tests, place, state) for item, (place, state) in zip(items, asked, strict=True))
 
 
-def _told(bench: Bench, item: Item, test: tuple[Item, tuple[str, ...]] | None, reading: Reading) -> Item:
+def _tests(items: Sequence[Item], asked: Sequence[tuple[Place, State]]) -> Iterator[Test]:
+    for item, (place, state) in zip(items, asked, strict=True):
+        if item.characteristic in TELLS and item.verdict != "not_judged" and (says := _says(item)):
+            yield Test(item, place, state, says)
+
+
+def _says(item: Item) -> str:
+    if item.verdict in FREE:
+        return "against"
+    if item.characteristic == "bearing-drag":
+        return "for" if item.verdict == "unusual" and item.side == "high" else ""
+    return "for" if item.verdict in ("stop", "beyond_limit", "undecided") and (item.finding or item.verdict == "beyond_limit") else ""
+
+
+def _told(bench: Bench, item: Item, tests: Sequence[Test], place: Place, state: State) -> Item:
     what = bench.table.characteristics.get(item.characteristic)
     if what is None or what.low_side.meaning != "too-tight" or item.verdict not in ("undecided", "usable", "within_fit"):
         return item
     said: list[str] = []
-    if test is not None and item.side != "high" and item.verdict == "undecided":
-        free = test[0].verdict == "within_fit"
-        said.append(f"{test[0].name.lower()} ({test[0].finding}) speaks {'against' if free else 'for'} its being too tight")
+    if item.verdict == "undecided" and item.side != "high":
+        said += [f"{_name(test.item)} speaks {test.says} its being too tight" for test in tests if test.of(item.component, place, state)]
     if _cannot_prove(bench, item):
         said.append(f"this tool alone can never prove a new fit here; {PROVES} can")
     return replace(item, assumed=(*item.assumed, *said)) if said else item
+
+
+def _name(test: Item) -> str:
+    """``turnover by hand (free)``, ``bearing contact (35 percent)``."""
+    told = test.finding or (f"{test.value:f} {test.unit.token}" if test.value is not None and test.unit else "")
+    return f"{test.name[:1].lower()}{test.name[1:]} ({told})"
 
 
 def _cannot_prove(bench: Bench, item: Item) -> bool:

@@ -11,6 +11,7 @@ from halfthou_specdb.quantity import Quantity, decimal_of
 from halfthou_specdb.records import Characteristic
 from halfthou_specdb.units import TURN_PER_RAD, UNITS, units_of
 
+from .basis import basis_of
 from .readings import Reading, ReadingProblem
 from .speak import say_reading, say_value
 from .uncertainty import Budget, Line
@@ -22,7 +23,8 @@ HALF_TURN_PI = 1 / (2 * TURN_PER_RAD)
 @dataclass(frozen=True, slots=True)
 class Observed:
     """``value`` is judged; ``budget_value`` is what the tool itself showed; ``u_scale`` turns a length on the rim into turns
-    (canonical over canonical) and is 1 elsewhere; ``shown`` is how the reader wrote it; ``said`` is how it is told."""
+    (canonical over canonical) and is 1 elsewhere; ``shown`` is how the reader wrote it; ``said`` is how it is told. ``times``: 2 where
+    the gap on one side was read and the whole is judged."""
 
     value: Quantity
     budget_value: Quantity
@@ -32,6 +34,7 @@ class Observed:
     assumed: tuple[str, ...] = ()
     half_interval: float | None = None
     derived: Quantity | None = None
+    times: float = 1.0
 
     def widened(self, found: Budget) -> Budget:
         """For go/no-go: the tool's step is replaced by the interval between the two gauges."""
@@ -61,6 +64,7 @@ def observe(reading: Reading, what: Characteristic | None, engine: Engine) -> Ob
     else:
         raise ReadingProblem("no-value", "a reading needs a value, a range, a go/no-go pair or a finding", "/value")
     if what is None:
+        basis_of(reading, what)
         return Observed(given, given, given, said, half_interval=half)
     wanted = UNITS[what.unit].dimension
     value, scale, derived = given, 1.0, None
@@ -80,7 +84,14 @@ def observe(reading: Reading, what: Characteristic | None, engine: Engine) -> Ob
             value = Quantity(-value.value, value.unit, -value.exact)
     if what.non_negative and value.exact < 0:
         raise ReadingProblem("negative", f"{what.name.lower()} cannot be negative; an interference is another thing", "/value")
-    return Observed(value, given, given, said, scale, assumed, half, derived)
+    if not reading.basis:
+        return Observed(value, given, given, said, scale, assumed, half, derived)
+    basis = basis_of(reading, what)
+    if basis.times != 1:
+        value = Quantity(decimal_of(value.exact * basis.times), value.unit, value.exact * basis.times)
+        said += f" {'on one side' if basis.times > 1 else 'in all'}, {say_value(value.exact, value.unit)} {'in all' if basis.times > 1 else 'a side'}"
+    assumed = (*assumed, basis.said) if basis.said else assumed
+    return Observed(value, given, given, said, scale, assumed, half, derived, float(basis.times))
 
 
 def _a(dimension: str) -> str:

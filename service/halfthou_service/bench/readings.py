@@ -11,6 +11,7 @@ from halfthou_specdb.resolve import Interval
 State = Literal["as_found", "as_made"]
 DecisionRule = Literal["guarded", "simple", "guarded_rejection", "simple_n_to_1"]
 JudgedBy = Literal["adopted", "each-source"]
+Basis = Literal["", "radial", "diametral", "total-indicator", "difference-of-diameters"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,18 @@ class Pooled:
 
 
 @dataclass(frozen=True, slots=True)
+class FilmAsked:
+    """A second opinion by oil film is asked for. What is left out is worked out from the engine or taken, and said."""
+
+    load: Quantity | None = None
+    firing_pressure: Quantity | None = None
+    viscosity: Quantity | None = None
+    feed: str = ""
+    journal_roughness: Quantity | None = None
+    bearing_roughness: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Reading:
     """One reading. Exactly one of ``values``, ``span``, ``go`` and ``finding`` is given.
 
@@ -80,6 +93,10 @@ class Reading:
     material: str = ""
     own_lines: tuple[OwnLine, ...] = ()
     pooled: Pooled | None = None
+    basis: Basis = ""
+    """How the reader tells it where that is not as the limit does: the gap on one side, the whole, an indicator's swing."""
+
+    second_opinion: FilmAsked | None = None
 
     @property
     def unit_of_first(self) -> str:

@@ -55,7 +55,7 @@ class Sayer:
             "whose": lambda: self._edge(decision)[1], "says": lambda: self._meaning(side).rstrip("."), "Past": lambda: self._past(side),
             "fit_edge": lambda: self._bound(self.resolved.fit, side), "short_of": lambda: self._short_of(side), "rule": self._rule,
             "why": self._why, "near": lambda: self._near(decision), "odds": lambda: self._odds(decision),
-            "settle": lambda: self._settle(settles), "doubt": lambda: self._doubt(u),
+            "settle": lambda: self._settle(settles), "doubt": lambda: self._doubt(u), "ratio": lambda: f"{self.rules.ratio:g}",
         }))  # fmt: skip
 
     @staticmethod
@@ -105,6 +105,8 @@ class Sayer:
         if verdict == "beyond_limit":
             return "beyond_limit.fit" if self._wear_open(decision.side) else "beyond_limit.wear"
         if verdict == "undecided":
+            if self.rules.decision_rule == "simple_n_to_1" and limit.kind == "limit":
+                return "undecided.ratio"
             return "undecided" if settles is None or settles.capable else "undecided.tool"
         if verdict == "typical" and decision.fit is None:
             return "typical.no_range"
@@ -205,6 +207,8 @@ class Sayer:
     def _settle(self, settles: Settles | None) -> str:
         if settles is None:
             return ""
+        if self.rules.decision_rule == "simple_n_to_1" and settles.how == "neither":
+            return "Nothing on the list is fine enough."
         return texts.NEXT_STEP[settles.how].format(tool=settles.tool, n=settles.repeats, test=settles.test)
 
     def _doubt(self, u: float) -> str:

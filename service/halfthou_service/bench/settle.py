@@ -31,8 +31,8 @@ class Settles:
     test: str = ""
 
 
-def settle(table: Table, resolved: Resolved, value: Fraction, u: float, found: Budget, rules: Rules) -> Settles:
-    """Look for the cheapest way to a verdict, supposing the reading stays where it is."""
+def settle(table: Table, resolved: Resolved, value: Fraction, u: float, found: Budget, rules: Rules, times: float = 1.0) -> Settles:
+    """Look for the cheapest way to a verdict, supposing the reading stays where it is. ``times``: by how much the reading was multiplied."""
     fit, wear, back, what = resolved.fit, resolved.wear, resolved.serviceable, resolved.characteristic
     assert fit is not None and wear is not None and back is not None
     capable = best_possible(u, found.dof, back, what.non_negative) >= rules.confidence
@@ -50,12 +50,12 @@ def settle(table: Table, resolved: Resolved, value: Fraction, u: float, found: B
             if decides(u * math.hypot(shared, random * math.sqrt(found.repeats / n)) / whole):
                 return Settles("repeats", capable, repeats=n)
     reading = Quantity(decimal_of(value), fit.unit, value)
-    for tool in _tools(table, resolved):
+    for tool in tools(table, resolved):
         try:
             variant = pick_variant(tool, "", reading, None)
         except ReadingProblem:
             continue
-        finer = variant_u(variant, float(value), fit.unit)
+        finer = variant_u(variant, float(value) / times, fit.unit) * times
         if finer < u and decides(finer):
             return Settles("instrument", capable, f"{tool.id}/{variant.id}", f"{tool.name} ({variant.name})")
     for word in HAND_TESTS.get(what.component, ()):
@@ -73,7 +73,7 @@ HAND_TESTS = {
 """Tests by hand that the trade takes as evidence, by component."""
 
 
-def _tools(table: Table, resolved: Resolved) -> list[Instrument]:
+def tools(table: Table, resolved: Resolved) -> list[Instrument]:
     """Instruments suitable for the characteristic (or, failing any, of the right kind), cheapest first."""
     what, fit = resolved.characteristic, resolved.fit
     assert fit is not None

@@ -65,10 +65,12 @@ def judge_sheet(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Sur
     The items of the surveys follow those of the readings.
     """
     judged = judge_surveys(bench, surveys)
-    own = with_hands(bench, tuple(judge_one(bench, reading) for reading in readings), readings)
-    against = contradictions(bench, own, readings, judged)
-    items = _beside_stops((*own, *(item for survey in judged for item in survey.items)))
-    missing, waiting = _missing(bench, readings, items)
+    read = tuple(judge_one(bench, reading) for reading in readings)
+    against = contradictions(bench, read, readings, judged)
+    asked = [(reading.place, reading.state) for reading in readings]
+    asked += [(item.at, item.state) for survey in judged for item in survey.items]
+    items = _beside_stops(with_hands(bench, (*read, *(item for survey in judged for item in survey.items)), asked))
+    missing, waiting = _missing(bench, readings, items, judged)
     counts = Counter(item.verdict for item in items)
     by_component: dict[str, Counter[str]] = defaultdict(Counter)
     for item in items:
@@ -124,13 +126,19 @@ def _overall_text(counts: Counter[VerdictWord], total: int, waiting: int, bound:
     return text[:1].upper() + text[1:] + "."
 
 
-def _missing(bench: Bench, readings: Sequence[Reading], items: Sequence[Item]) -> tuple[tuple[Missing, ...], int]:
+def _missing(
+    bench: Bench, readings: Sequence[Reading], items: Sequence[Item], surveys: Sequence[JudgedSurvey] = ()
+) -> tuple[tuple[Missing, ...], int]:
     """What the stage asked for and nobody read, start-critical first; and how many start-critical things were not looked at."""
     seen: dict[str, set[str]] = defaultdict(set)
     for reading in readings:
         seen[reading.characteristic].add(reading.place.instance)
     for item in items[len(readings) :]:
-        seen[item.characteristic].add(item.place.partition(",")[0])
+        if item.problem is None:
+            seen[item.characteristic].add(item.at.instance)
+    for survey in surveys:
+        if survey.answer is not None:
+            seen[survey.answer.kind.diameter].add(survey.survey.instance)
     last = STAGES.index(bench.rules.stage) if bench.rules.stage in STAGES else -1
     found: list[Missing] = []
     waiting = 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -11,98 +10,161 @@ from halfthou_specdb.records import Characteristic
 from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import Open
 
-from .decide import Chances, capped, gaps, verdict_from
+from .decide import Chances, Decision, capped, decide_chances, gaps
 from .observed import Observed
-from .readings import Place, Problem, Reading, ReadingProblem
+from .readings import Place, Problem, Reading, ReadingProblem, State
 from .say_verdict import Sayer
-from .settle import Settles
-from .survey import Figure, Survey, SurveyAnswer, clearances, work_out
+from .settle_survey import settle_figure
+from .sources import SourceVerdict, by_each_source
+from .survey import Clearance, Figure, Survey, SurveyAnswer, clearances, work_out
+from .survey_notes import of_wear
 from .uncertainty import Budget
 from .verdict import Bench, Item
 
-JUDGED = ("out-of-round", "taper", "wear")
+JUDGED = frozenset({"out-of-round", "taper", "wear"})
 
 
 @dataclass(frozen=True, slots=True)
 class JudgedSurvey:
-    """A survey worked out, with the verdicts on its figures; or the problem that kept it from being worked out."""
+    """A survey worked out, with the verdicts on its figures; or the problem that kept it from being worked out.
+
+    ``clearances``: of this bore on the shafts that were surveyed too.
+    """
 
     survey: Survey
     answer: SurveyAnswer | None
     items: tuple[Item, ...]
     problem: Problem | None = None
+    clearances: tuple[Clearance, ...] = ()
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        """Every figure, clearances last."""
+        own = self.answer.figures if self.answer else ()
+        return (*own, *(figure for c in self.clearances for figure in (c.smallest, c.largest)))
 
 
 def judge_surveys(bench: Bench, surveys: Sequence[Survey]) -> tuple[JudgedSurvey, ...]:
-    """Every survey, and the clearance of every bore and shaft that were both surveyed on the same instance."""
+    """Every survey, and the clearance of every bore whose shaft was surveyed on the same instance."""
     judged: list[JudgedSurvey] = []
     for survey in surveys:
+        kind = bench.table.surveys.get(survey.kind)
         try:
-            answer = work_out(bench.table, survey)
+            answer = work_out(bench.table, survey, bench.engine.dimensions.get(kind.new) if kind else None)
         except ReadingProblem as fault:
-            judged.append(JudgedSurvey(survey, None, (), fault.problem))
+            judged.append(JudgedSurvey(survey, None, (_refused(bench, survey, fault.problem),), fault.problem))
             continue
         judged.append(JudgedSurvey(survey, answer, tuple(_judge(bench, answer))))
-    return tuple(replace(j, items=(*j.items, *_clearances(bench, j, judged))) for j in judged)
+    shafts: dict[str, list[JudgedSurvey]] = {}
+    for one in judged:
+        if one.answer is not None and not one.answer.kind.inside:
+            shafts.setdefault(one.survey.kind, []).append(one)
+    return tuple(_with_clearances(bench, one, shafts) for one in judged)
+
+
+def _refused(bench: Bench, survey: Survey, problem: Problem) -> Item:
+    kind = bench.table.surveys.get(survey.kind)
+    what = bench.table.characteristics.get(kind.diameter) if kind else None
+    name = kind.name if kind else survey.kind[:80]
+    reading = Reading(survey.id, kind.diameter or kind.id if kind else survey.kind, place=Place(survey.instance))
+    item = bench.not_judged(reading, what, problem)
+    head = f"Survey of the {name}"
+    return replace(item, name=head, text=f"{head}: not judged. {problem.detail}.", at=reading.place, state=survey.state)
 
 
 def _judge(bench: Bench, answer: SurveyAnswer) -> Iterator[Item]:
     for figure in answer.figures:
         if figure.name in JUDGED and figure.characteristic:
-            yield judge_figure(bench, answer, figure)
+            what = bench.table.characteristics[figure.characteristic]
+            if what.non_negative:  # a figure with a sign of its own needs to know which line is which
+                of_its_wear = tuple(of_wear(answer.survey, answer.kind, answer.sizes)) if answer.kind.wear else ()
+                shape = tuple(note for note in answer.notes if note not in of_its_wear) if figure.name == "out-of-round" else ()
+                notes = of_its_wear if figure.name == "wear" else shape
+                yield judge_figure(bench, answer, figure, what, answer.survey.state, notes)
 
 
-def _clearances(bench: Bench, bore: JudgedSurvey, others: Sequence[JudgedSurvey]) -> Iterator[Item]:
+def _with_clearances(bench: Bench, bore: JudgedSurvey, shafts: dict[str, list[JudgedSurvey]]) -> JudgedSurvey:
     if bore.answer is None or not bore.answer.kind.inside:
-        return
+        return bore
+    found, items = [], list(bore.items)
     for pair in bench.table.pairs.values():
-        if pair.bore != bore.survey.kind:
+        shaft = _mate(bore.survey, shafts.get(pair.shaft, ()), bench.table.characteristics[pair.clearance]) if pair.bore == bore.survey.kind else None
+        if shaft is None or shaft.answer is None:
             continue
-        for shaft in others:
-            if shaft.answer is not None and shaft.survey.kind == pair.shaft and shaft.survey.instance == bore.survey.instance:
-                for figure in clearances(pair, bore.answer, shaft.answer):
-                    if pair.judged == "both" or figure.name.startswith(pair.judged):
-                        yield judge_figure(bench, bore.answer, figure)
+        clearance = clearances(bench.table, pair, bore.answer, shaft.answer)
+        found.append(clearance)
+        what = bench.table.characteristics[pair.clearance]
+        state: State = "as_made" if "as_made" in (bore.survey.state, shaft.survey.state) else "as_found"
+        assumed = (*clearance.assumed, *(a for a in shaft.answer.doubts.assumed if a not in bore.answer.doubts.assumed))
+        for figure in (clearance.smallest, clearance.largest):
+            if pair.judged == "both" or figure.name.startswith(pair.judged):
+                items.append(judge_figure(bench, bore.answer, figure, what, state, assumed, shaft.answer))
+    return replace(bore, items=tuple(items), clearances=tuple(found))
 
 
-def judge_figure(bench: Bench, answer: SurveyAnswer, figure: Figure) -> Item:
-    """The verdict on one derived figure."""
-    what = bench.table.characteristics[figure.characteristic]
+def _mate(bore: Survey, shafts: Sequence[JudgedSurvey], what: Characteristic) -> JudgedSurvey | None:
+    """The shaft of the same instance, in the same state where there is one, else the last sent.
+
+    Where the engine has only one such clearance the names need not agree: a rod runs on the crankpin.
+    """
+    only = len(what.instances) < 2
+    fits = [s for s in shafts if only or s.survey.instance.lower() == bore.instance.lower() or not (s.survey.instance and bore.instance)]
+    return next((s for s in reversed(fits) if s.survey.state == bore.state), fits[-1] if fits else None)
+
+
+def judge_figure(bench: Bench, answer: SurveyAnswer, figure: Figure, what: Characteristic, state: State, said: tuple[str, ...] = (),
+                 shaft: SurveyAnswer | None = None) -> Item:  # fmt: skip
+    """The verdict on one derived figure. ``said``: what the figure rests on beyond the survey's own assumptions."""
     value = Quantity(decimal_of(figure.value), figure.unit, figure.value)
     place = Place(answer.survey.instance, figure.where)
-    reading = Reading(f"{answer.survey.id}.{figure.name}", what.id, (value,), place=place, state=answer.survey.state)
+    reading = Reading(f"{answer.survey.id}.{figure.name}", what.id, (value,), place=place, state=state)
     try:
         resolved = bench.limit_for(what)
     except ReadingProblem as fault:
-        return bench.not_judged(reading, what, fault.problem)
-    told = f"{figure.name.replace('-', ' ')} of {len(answer.sizes)} readings"
-    observed = Observed(value, value, value, Sayer.said_value(value, told))
-    found = replace(answer.budget, u=figure.u * float(figure.unit.factor / answer.budget.unit.factor))
-    if resolved.limit is None or resolved.limit.kind != "limit" or resolved.fit is None or resolved.wear is None or resolved.serviceable is None:
-        return bench.without_limit(reading, what, observed, found, resolved)
-    return _told(bench, answer, figure, what, resolved, observed, found, reading)
+        return replace(bench.not_judged(reading, what, fault.problem), at=place, state=state)
+    count = len(answer.sizes) + (len(shaft.sizes) if shaft else 0)
+    observed = Observed(value, value, value, Sayer.said_value(value, f"from {count} reading{'' if count == 1 else 's'}"))
+    assumed = tuple(dict.fromkeys((*answer.doubts.assumed, *said)))
+    found = Budget(figure.unit, figure.u, figure.dof, figure.lines, answer.budget.instrument, assumed)
+    if resolved.limit is None or resolved.fit is None or resolved.wear is None or resolved.serviceable is None:
+        return replace(bench.without_limit(reading, what, observed, found, resolved), at=place, state=state)
+    if resolved.limit.kind != "limit":  # a guide or a safety limit: by the figure's own doubt, as any reading
+        return replace(bench.told(reading, what, observed, found, resolved), at=place, state=state)
+    return _told(bench, answer, figure, what, resolved, observed, found, reading, None if shaft else answer)
 
 
 def _told(bench: Bench, answer: SurveyAnswer, figure: Figure, what: Characteristic, resolved: Resolved, observed: Observed,
-          found: Budget, reading: Reading) -> Item:  # fmt: skip
+          found: Budget, reading: Reading, one: SurveyAnswer | None) -> Item:  # fmt: skip
     fit, wear, back = resolved.fit, resolved.wear, resolved.serviceable
-    assert fit is not None
-    assert wear is not None
-    assert back is not None
-    assert resolved.limit is not None
-    decision = verdict_from(_chances(figure, fit), _chances(figure, back), wear, what, bench.rules)
-    settles = Settles("neither", True) if decision.verdict == "undecided" else None
-    u = figure.u * float(figure.unit.factor / fit.unit.factor)
+    assert fit is not None and wear is not None and back is not None and resolved.limit is not None
+    scale = fit.unit.factor / figure.unit.factor
+    value, u = figure.value / scale, figure.u / float(scale)
+    to_fit, to_back = gaps(value, fit.low, fit.high), gaps(value, back.low, back.high)
+    new, serviceable = _chances(figure, fit), _chances(figure, back)
+    decision = decide_chances(new, serviceable, to_fit, to_back, u, wear, what, bench.rules)
+    settles = settle_figure(bench.table, resolved, value, u, figure, one, bench.rules) if decision.verdict == "undecided" else None
     text = Sayer(bench.table, resolved, reading, observed, found, bench.rules).say(decision, settles, u)
-    inside = decision.serviceable.inside if decision.serviceable else 1.0
-    passed = decision.verdict in ("within_fit", "usable")
+    sources: tuple[SourceVerdict, ...] = ()
+    if bench.rules.judged_by == "each-source":
+        sources = by_each_source(bench.table, resolved, value, u, figure.dof, bench.rules)
     return Item(
         reading.id, what.id, what.name, what.component, str(reading.place), decision.verdict, decision.side, decision.as_new,
-        capped(decision.fit.inside) if decision.fit else None, capped(decision.serviceable.inside) if decision.serviceable else None,
-        observed.shown.value, "", figure.unit, figure.u, math.inf, found.lines, found.instrument, resolved.limit.id, text,
-        (*found.assumed, *answer.notes) if figure.name == "out-of-round" else found.assumed, settles,
-        cautions=resolved.limit.cautions, wrong_pass=1.0 - inside if passed else 0.0,
+        _capped(decision.fit), _capped(decision.serviceable), observed.shown.value, "", figure.unit, figure.u, figure.dof, found.lines,
+        found.instrument, resolved.limit.id, text, (*found.assumed, *bench.asked(resolved)), settles, sources,
+        cautions=resolved.limit.cautions, wrong_pass=_wrong(decision), at=reading.place,
+        state=reading.state,
     )  # fmt: skip
+
+
+def _capped(found: Chances | None) -> float | None:
+    return None if found is None else capped(found.inside)
+
+
+def _wrong(decision: Decision) -> float:
+    if decision.verdict not in ("within_fit", "usable"):
+        return 0.0
+    found = decision.serviceable or decision.fit
+    return 1.0 - found.inside if found else 0.0
 
 
 def _chances(figure: Figure, interval: Interval) -> Chances | None:
@@ -111,6 +173,6 @@ def _chances(figure: Figure, interval: Interval) -> Chances | None:
     gap = gaps(figure.value / scale, interval.low, interval.high)
     if gap is None:
         return None
-    below = 0.0 if isinstance(interval.low, Open) else figure.at_most(float(interval.low * scale))
-    above = 0.0 if isinstance(interval.high, Open) else 1.0 - figure.at_most(float(interval.high * scale))
+    below = 0.0 if isinstance(interval.low, Open) else figure.under(float(interval.low * scale))
+    above = 0.0 if isinstance(interval.high, Open) else figure.over(float(interval.high * scale))
     return Chances(below, max(1.0 - below - above, 0.0), above, gap.reads)

@@ -19,6 +19,8 @@ TEMPLATES: dict[str, str] = {
     "outside_fit": "{head}: not a new fit ({edge}, {whose}). How far is too far nobody says; judge it by what else you find.",
     "undecided": "{head}: cannot tell. {near} {edge} by less than the tool can prove: {odds} that it may go back. {settle}",
     "undecided.tool": "{head}: this tool cannot tell. The limits ({fit}) are closer together than its doubt of about +/-{doubt}. {settle}",
+    "undecided.ratio": "{head}: cannot tell by the {ratio}:1 rule. The limits would have to lie {ratio} times the width of the tool's doubt "
+    "(+/-{doubt}) apart, and do not. {settle}",
     "typical": "{head}: usual ({fit}). A guide; nothing passes or fails on it.",
     "typical.near": "{head}: about usual: it reads past {fit_edge}, where the usual range ends, by less than the tool can prove. A guide only.",
     "typical.no_range": "{head}: noted. No usual range is on file.",

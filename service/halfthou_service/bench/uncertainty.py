@@ -19,6 +19,7 @@ from .readings import OwnLine, Reading, ReadingProblem
 from .speak import say_doubt
 
 ENOUGH_REPEATS = 4
+STATED = "stated with the reading"
 TEMPERATURES = frozenset({"temperature", "temperature_difference"})
 
 
@@ -207,7 +208,7 @@ def _callers(reading: Reading, unit: Unit) -> Budget:
     if not u > 0:
         raise ReadingProblem("zero-uncertainty", "an uncertainty must be above zero; every tool has some", "/standard_uncertainty")
     dof = math.inf if reading.degrees_of_freedom is None else reading.degrees_of_freedom
-    return Budget(unit, u, dof, (Line("stated with the reading", u, "owner", False),), reading.instrument, ())
+    return Budget(unit, u, dof, (Line(STATED, u, "owner", False),), reading.instrument, ())
 
 
 def with_lines(base: Budget, own: tuple[OwnLine, ...]) -> Budget:

@@ -6,9 +6,8 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from halfthou_specdb.errors import DimensionError, MissingDimension, OutsideRange, SpecdbError
+from halfthou_specdb.errors import SpecdbError
 from halfthou_specdb.facts import Engine
-from halfthou_specdb.quantity import decimal_of
 from halfthou_specdb.records import Characteristic, Limit
 from halfthou_specdb.resolve import Interval, Resolved, resolve
 from halfthou_specdb.rules import Open
@@ -16,10 +15,12 @@ from halfthou_specdb.table import Table
 from halfthou_specdb.units import Unit
 
 from . import texts
+from .basis import one_side_only, wrong_place
 from .decide import GOES_BACK, Decision, VerdictWord, capped, decide, decide_guide, decide_safety
 from .findings import judge_finding
+from .inline import half_a_count_wider, no_width, owners_limit, shown_scale, unnamed, why_no_limit
 from .observed import Observed, observe
-from .readings import Problem, Reading, ReadingProblem, Rules
+from .readings import Place, Problem, Reading, ReadingProblem, Rules, State
 from .say_verdict import Sayer
 from .settle import Settles, settle
 from .slips import suspected_slip
@@ -27,6 +28,8 @@ from .sources import SourceVerdict, by_each_source
 from .speak import convert
 from .temperature import corrected
 from .uncertainty import Budget, Line, budget, factor_ratio, summed
+
+NOWHERE = Place()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,9 @@ class Item:
     remedies: tuple[str, ...] = ()
     wrong_pass: float = 0.0
     """Chance that this item, told to go back, should not have been."""
+    at: Place = NOWHERE
+    """Where a figure of a survey was met, in parts; ``place`` is the same in words. ``state``: of that survey."""
+    state: State = "as_found"
 
 
 @dataclass(slots=True)
@@ -89,7 +95,7 @@ class Bench:
                 self.resolved[what.id] = found
                 return found
             except SpecdbError as error:
-                self._failed[what.id] = _why_no_limit(error)
+                self._failed[what.id] = why_no_limit(error)
         known = self._failed[what.id]
         raise ReadingProblem(known.code, known.detail, known.pointer, known.near)
 
@@ -119,7 +125,7 @@ class Bench:
         except ReadingProblem as fault:
             return self.not_judged(reading, what, fault.problem)
         except SpecdbError as fault:
-            return self.not_judged(reading, what, _why_no_limit(fault))
+            return self.not_judged(reading, what, why_no_limit(fault))
 
     # -- kinds of reading --------------------------------------------------------------------------------------
 
@@ -150,12 +156,22 @@ class Bench:
             observed = replace(observed, value=heat.value, assumed=(*observed.assumed, *heat.said))
             if heat.lines:
                 found = summed(found, (*found.lines, *heat.lines))
+        return self.told(reading, what, observed, found, resolved)
+
+    def told(self, reading: Reading, what: Characteristic | None, observed: Observed, found: Budget, resolved: Resolved) -> Item:
+        """The verdict on an exact value with its budget against a resolved limit."""
+        assert resolved.fit is not None
         value = observed.value.to(resolved.fit.unit)
         u = found.u * factor_ratio(found.unit.token, resolved.fit.unit.token)
         if found.unit.dimension != resolved.fit.unit.dimension:
             u *= observed.u_scale
+        u *= observed.times
         decision = self._decide(resolved, value, u, found.dof)
         return self._item(reading, what, observed, found, resolved, decision, value, u)
+
+    def asked(self, resolved: Resolved) -> tuple[str, ...]:
+        """Facts the engine does not state, for which the stricter limit was taken."""
+        return tuple(f"{fact} not stated: the stricter limit was taken" for fact in resolved.asked)
 
     def _decide(self, resolved: Resolved, value: Fraction, u: float, dof: float) -> Decision:
         limit, fit, wear, back = resolved.limit, resolved.fit, resolved.wear, resolved.serviceable
@@ -175,14 +191,16 @@ class Bench:
         assert limit is not None and resolved.fit is not None
         settles = None
         if decision.verdict == "undecided":
-            settles = settle(self.table, resolved, value, u, found, self.rules)
+            settles = settle(self.table, resolved, value, u, found, self.rules, observed.times)
         told = Sayer(self.table, resolved, reading, observed, found, self.rules).say(decision, settles, u)
         sources: tuple[SourceVerdict, ...] = ()
         if self.rules.judged_by == "each-source" and limit.kind == "limit" and reading.limit is None:
             sources = by_each_source(self.table, resolved, value, u, found.dof, self.rules)
         passed = decision.verdict in ("within_fit", "usable") and limit.kind == "limit"
         inside = decision.serviceable.inside if decision.serviceable else decision.fit.inside if decision.fit else 1.0
-        asked = tuple(f"{fact} not stated: the stricter limit was taken" for fact in resolved.asked)
+        hints = tuple(h for h in (one_side_only(reading, resolved, observed.value, decision), wrong_place(reading)) if h)
+        if self.rules.decision_rule == "simple_n_to_1" and limit.kind == "limit":
+            hints += no_width(resolved)
         chances = (None, None) if limit.kind == "safety" else (
             capped(decision.fit.inside) if decision.fit else None, capped(decision.serviceable.inside) if decision.serviceable else None)
         return Item(
@@ -190,7 +208,8 @@ class Bench:
             decision.verdict, decision.side, decision.as_new, *chances, observed.shown.value, "", observed.shown.unit,
             found.u * shown_scale(found, observed), found.dof, found.lines, found.instrument,
             None if limit.owner and reading.limit else limit.id,
-            told, (*observed.assumed, *found.assumed, *asked), settles, sources, "stops-engine" if decision.verdict == "stop" else "",
+            told, (*observed.assumed, *found.assumed, *self.asked(resolved), *hints), settles, sources,
+            "stops-engine" if decision.verdict == "stop" else "",
             (*(what.cautions if what else ()), *limit.cautions) if limit.kind == "safety" or decision.verdict not in GOES_BACK else limit.cautions,
             wrong_pass=1.0 - inside if passed else 0.0,
         )  # fmt: skip
@@ -239,50 +258,6 @@ class Bench:
         first = reading.values[0] if reading.values else None
         return Item(reading.id, reading.characteristic[:80], name, what.component if what else "", place, "not_judged", text=text, problem=problem,
                     value=first.value if first else None, unit=first.unit if first else None)  # fmt: skip
-
-
-def half_a_count_wider(interval: Interval) -> Interval:
-    """Whole counts against bounds that are whole counts: a count of n is n anywhere from n - 1/2 to n + 1/2."""
-    half = Fraction(1, 2)
-    low = interval.low if isinstance(interval.low, Open) else interval.low - half
-    return Interval(low, interval.high if isinstance(interval.high, Open) else interval.high + half, interval.unit)
-
-
-def shown_scale(found: Budget, observed: Observed) -> float:
-    """From the budget's unit to the unit the reader wrote."""
-    shown = observed.shown.unit
-    scale = factor_ratio(found.unit.token, shown.token)
-    return scale if found.unit.dimension == shown.dimension else scale / observed.u_scale
-
-
-def owners_limit(limit_id: str, what: Characteristic, unit: Unit, ends: dict[str, Fraction | Open]) -> Limit:
-    """A limit record from the caller's own figures, graded ``owner``."""
-    from halfthou_specdb.rules import Constant
-
-    bounds = {k: v if isinstance(v, Open) else Constant(decimal_of(v, 28)) for k, v in ends.items()}
-    return Limit(limit_id, "limit", what.id, ("any",), "work", (), None, unit, what.basis, bounds["fit_low"], bounds["fit_high"],
-                 bounds["wear_low"], bounds["wear_high"], {}, "your own figure", (), (), True)  # fmt: skip
-
-
-def unnamed(name: str, unit: Unit) -> Characteristic:
-    """A stand-in for a thing of the caller's own that the table does not know."""
-    from halfthou_specdb.records import Side
-
-    side = Side("worn", "outside your own figure")
-    return Characteristic(
-        id=name, name=name, component="", synonyms=(), definition="", how_to_measure="", instruments=(), usual_instrument="", scales_with=(),
-        value_kind="quantity", unit=unit.token, basis="plain", non_negative=False, datum="", sign="", shaft="", wave="", low_side=side,
-        high_side=side, consequence="", remedies={}, mistakes=(), stage="as-found", start_critical=False, applies_if=(), instances=(),
-        cautions=(), grade="owner",
-    )  # fmt: skip
-
-
-def _why_no_limit(error: SpecdbError) -> Problem:
-    if isinstance(error, MissingDimension):
-        return Problem("missing-dimension", f"the limit scales with {error.dimension}; state it under engine dimensions", "", (error.dimension,))
-    if isinstance(error, DimensionError):
-        return Problem("wrong-dimension", str(error))
-    return Problem("outside-size-range" if isinstance(error, OutsideRange) else "limit-not-worked-out", str(error))
 
 
 def _near(name: str, table: Table) -> tuple[str, ...]:

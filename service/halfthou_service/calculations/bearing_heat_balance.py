@@ -171,5 +171,5 @@ CALCULATION = Calculation(
         "Oil line of ASTM D341, spreadsheet report (published); density fall (from memory)",
         "Film ceiling 250 degF (from memory)",
     ),
-    cautions=("A bearing too hot for the hand is stopped and looked into, whatever was worked out. Stop the engine before feeling it.",),
+    cautions=("A bearing too hot for the hand is stopped and looked into, whatever was worked out. Stop the engine before feeling it (C060).",),
 )

@@ -116,5 +116,5 @@ CALCULATION = Calculation(
     assumptions=("The points stay shut long enough for the current to settle; at speed they do not, see make-and-break-coil.",
                  "An ordinary meter's leads are a few tenths of an ohm: measure the drop with the current flowing rather than the ohms."),
     references=("J. Bird, Electrical Circuit Theory and Technology, ch. 4 ex. 4, p. 36 (quoted)", "Own arithmetic (derived)"),
-    cautions=("Points opening under current spark: no fuel, no vapour, no open tank near while testing. Disconnect before using an ohmmeter.",),
+    cautions=("Points opening under current spark: no fuel, no vapour, no open tank near. Disconnect before using an ohmmeter (C010).",),
 )  # fmt: skip

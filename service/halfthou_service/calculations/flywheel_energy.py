@@ -137,5 +137,5 @@ CALCULATION = Calculation(
     assumptions=("The swing is all of it, fastest less slowest over mean; some works quote half of that as plus-or-minus.",
                  "A heavier or faster wheel stores more to burst with: see flywheel-rim before adding mass or speed."),
     references=("R. S. Khurmi and J. K. Gupta, Theory of Machines, ex. 16.1, 16.2, 16.9 and 16.21 (quoted)",),
-    cautions=("A turning wheel holds this energy until it stands still: keep hands, belts and cranks away until then.",),
+    cautions=("A turning wheel holds this energy until it stands still: keep hands, belts and cranks away until then (C025).",),
 )  # fmt: skip

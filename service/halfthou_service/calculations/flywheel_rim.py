@@ -107,9 +107,9 @@ CALCULATION = Calculation(
                 "Lowest of four rim speeds met, 5000 ft/min; warning from 4500 (derived)",
                 "Government inspection report, newspaper summary, 1921 (published)"),
     cautions=(
-        "A bursting flywheel kills. Nobody stands in the plane of the wheels while the engine is brought up to speed.",
-        "No formula passes a cracked, welded or jointed wheel.",
-        "Check the keys before every run: a wheel can walk off its shaft.",
-        "Keep people, sleeves and children outside rails or covers: a turning spoke is not seen.",
+        "A bursting flywheel kills. Nobody stands in the plane of the wheels while the engine is brought up to speed (C053).",
+        "No formula passes a cracked, welded or jointed wheel (C027, C051).",
+        "Check the keys before every run: a wheel can walk off its shaft (C028).",
+        "Keep people, sleeves and children outside rails or covers: a turning spoke is not seen (C025, C026).",
     ),
 )  # fmt: skip

@@ -1,4 +1,4 @@
-"""What every calculation declares, and how one is run: quantities in, quantities out, doubt carried through.
+"""How every calculation is run: quantities in, quantities out, doubt carried through.
 
 A calculation is a pure function of SI floats (angles in radians, rotational speed in rev/s, temperatures in kelvin) beside a declaration of
 its inputs and outputs. The frame converts units exactly, refuses the wrong kind of unit and values out of range by name, and propagates
@@ -7,131 +7,33 @@ standard uncertainties to first order (JCGM 100:2008, 5.1.2) by central differen
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-from decimal import Decimal
+from collections.abc import Mapping
 
 from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.units import UNITS, units_of
 
-SI_SCALE = {"angle": 2.0 * math.pi}
-"""Canonical unit of the table -> SI unit used inside, where they differ: the turn -> the radian."""
+from ._declare import (
+    SI_SCALE,
+    Answer,
+    Calculation,
+    CalculationError,
+    Flag,
+    Given,
+    Input,
+    Output,
+    Result,
+    Told,
+    UncertaintyError,
+    Value,
+    from_si,
+    si,
+)
+from ._spread import run, spread, uncertainty_dimension, uncertainty_faults
 
-
-class CalculationError(Exception):
-    """An input that is missing, of the wrong kind, out of range or impossible. ``name`` says which."""
-
-    def __init__(self, name: str, message: str, code: str = "bad-input") -> None:
-        super().__init__(f"{name}: {message}" if name else message)
-        self.name, self.code = name, code
-
-
-@dataclass(frozen=True, slots=True)
-class Input:
-    """One input. ``dimension`` is a unit dimension, or ``choice`` with ``choices``, ``count`` or ``flag``.
-
-    ``low`` and ``high`` bound it in SI units, both included unless ``open_low``; ``unit`` is the unit it is usually given in;
-    ``default`` is used, and said, when it is left out (SI units, or a choice). ``many`` above 0 makes it a list of up to that many
-    values of the dimension (stock thicknesses, sizes sold), handed to the function as a tuple of SI floats; the bounds hold for each.
-    """
-
-    name: str
-    dimension: str
-    unit: str
-    says: str
-    low: float | None = None
-    high: float | None = None
-    open_low: bool = False
-    default: float | str | bool | None = None
-    required: bool = True
-    choices: tuple[str, ...] = ()
-    many: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Output:
-    """One output: its kind, the units it is told in (inch and metric) and what it means. ``text`` outputs are words."""
-
-    name: str
-    dimension: str
-    inch: str
-    metric: str
-    says: str
-
-
-@dataclass(frozen=True, slots=True)
-class Flag:
-    """Something the reader must know before using the answer: outside validity, starved feed, an upper bound only."""
-
-    code: str
-    says: str
-
-
-@dataclass(frozen=True, slots=True)
-class Result:
-    """SI values (or words) by output name, with flags."""
-
-    values: Mapping[str, float | str | bool | None]
-    flags: tuple[Flag, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Calculation:
-    """A declared calculation. ``run`` takes keyword arguments named as the inputs and returns a :class:`Result`."""
-
-    id: str
-    title: str
-    inputs: tuple[Input, ...]
-    outputs: tuple[Output, ...]
-    run: Callable[..., Result]
-    assumptions: tuple[str, ...]
-    references: tuple[str, ...]
-    cautions: tuple[str, ...] = ()
-    check: Callable[[Mapping[str, float]], None] | None = field(default=None)
-    """Raises CalculationError for inputs that are each in range but impossible together."""
-
-    @property
-    def docs(self) -> str:
-        """The docstring: what, equation, symbols with units, validity, a worked number, references."""
-        return (self.run.__doc__ or "").strip()
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """One output as a quantity: value and, where an input carried doubt, its standard uncertainty."""
-
-    name: str
-    says: str
-    value: float | str | bool | None
-    unit: str
-    standard_uncertainty: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """What a calculation answers."""
-
-    calculation: Calculation
-    outputs: tuple[Told, ...]
-    flags: tuple[Flag, ...]
-    assumed: tuple[str, ...]
-
-
-Given = Quantity | str | bool | int | Decimal | float | Sequence[Quantity]
-Value = float | str | bool | tuple[float, ...] | None
-"""What a function is handed for one input: an SI float, a word, true or false, a tuple of SI floats for a list, or nothing."""
-
-
-def si(quantity: Quantity) -> float:
-    """A quantity as an SI float."""
-    return float(quantity.canonical) * SI_SCALE.get(quantity.unit.dimension, 1.0)
-
-
-def from_si(value: float, unit: str) -> float:
-    """An SI float in a unit token."""
-    u = UNITS[unit]
-    return (value / SI_SCALE.get(u.dimension, 1.0) - float(u.offset)) / float(u.factor)
+__all__ = [
+    "Answer", "Calculation", "CalculationError", "Flag", "Given", "Input", "Output", "Result", "Told", "UncertaintyError", "Value",
+    "calculate", "faults", "from_si", "si", "uncertainty_dimension",
+]  # fmt: skip
 
 
 def calculate(
@@ -146,29 +48,47 @@ def calculate(
 
     Raises:
         CalculationError: unknown, missing, wrong kind, out of range, impossible geometry; names the input.
+        UncertaintyError: the same of an uncertainty.
     """
-    known = {i.name: i for i in what.inputs}
-    for name in given:
-        if name not in known:
-            raise CalculationError(name, f"is not an input of {what.id}; it takes {', '.join(known)}", "unknown-input")
+    values, assumed, faults = _read_all(what, given)
+    faults += uncertainty_faults(what, values, uncertainties or {})
+    if faults:
+        raise faults[0]
+    if what.check is not None:
+        what.check({k: v for k, v in values.items() if isinstance(v, float)})
+    result = run(what, values)
+    doubts = spread(what, values, uncertainties or {}, result)
+    outputs = tuple(_tell(o, result.values.get(o.name), doubts.get(o.name), system) for o in what.outputs)
+    return Answer(what, outputs, result.flags, tuple(assumed))
+
+
+def faults(what: Calculation, given: Mapping[str, Given], uncertainties: Mapping[str, Quantity] | None = None) -> list[CalculationError]:
+    """Everything wrong with inputs taken one by one, so that all can be told at once; what only clashes together shows when it is run."""
+    values, _, found = _read_all(what, given)
+    return found + uncertainty_faults(what, values, uncertainties or {})
+
+
+def _read_all(what: Calculation, given: Mapping[str, Given]) -> tuple[dict[str, Value], list[str], list[CalculationError]]:
+    """Values by name, what was assumed, and every fault."""
+    known = {i.name for i in what.inputs}
+    found = [CalculationError(name, f"is not an input of {what.id}; it takes {', '.join(i.name for i in what.inputs)}", "unknown-input")
+             for name in given if name not in known]  # fmt: skip
     values: dict[str, Value] = {}
     assumed: list[str] = []
     for item in what.inputs:
         if item.name in given:
-            values[item.name] = _read(item, given[item.name])
+            try:
+                values[item.name] = _read(item, given[item.name])
+            except CalculationError as error:
+                found.append(error)
         elif item.default is not None:
             values[item.name] = item.default
             assumed.append(f"{item.name} not given: taken as {_told_default(item)}")
         elif item.required:
-            raise CalculationError(item.name, f"is missing: {item.says}", "missing-input")
+            found.append(CalculationError(item.name, f"is missing: {item.says}", "missing-input"))
         else:
             values[item.name] = None
-    if what.check is not None:
-        what.check({k: v for k, v in values.items() if isinstance(v, float)})
-    result = what.run(**values)
-    spread = _spread(what, values, uncertainties or {}, result)
-    outputs = tuple(_tell(o, result.values.get(o.name), spread.get(o.name), system) for o in what.outputs)
-    return Answer(what, outputs, result.flags, tuple(assumed))
+    return values, assumed, found
 
 
 def _told_default(item: Input) -> str:
@@ -214,33 +134,6 @@ def _range(item: Input) -> str:
     high = None if item.high is None else f"{from_si(item.high, item.unit):.6g}"
     text = f"{low} to {high}" if low and high else low or (f"up to {high}" if high else "any")
     return f"{text} {symbol}".strip()
-
-
-def _spread(
-    what: Calculation, values: Mapping[str, Value], doubts: Mapping[str, Quantity], result: Result
-) -> dict[str, float]:
-    squares: dict[str, float] = {}
-    inputs = {i.name: i for i in what.inputs}
-    for name, doubt in doubts.items():
-        item = inputs.get(name)
-        if item is None:
-            raise CalculationError(name, f"is not an input of {what.id}", "unknown-input")
-        centre = values[name]
-        wanted = "temperature_difference" if item.dimension == "temperature" else item.dimension
-        if not isinstance(centre, float) or doubt.unit.dimension != wanted:
-            raise CalculationError(name, f"its uncertainty must be {wanted.replace('_', ' ')}", "wrong-dimension")
-        u = si(doubt)
-        if u < 0:
-            raise CalculationError(name, "an uncertainty cannot be negative", "out-of-range")
-        if u == 0:
-            continue
-        step = min(u, abs(centre) * 1e-4) or u * 1e-3
-        up, down = (what.run(**{**values, name: centre + s}).values for s in (step, -step))
-        for key, value in result.values.items():
-            a, b = up.get(key), down.get(key)
-            if isinstance(value, float) and isinstance(a, float) and isinstance(b, float):
-                squares[key] = squares.get(key, 0.0) + ((a - b) / (2 * step) * u) ** 2
-    return {key: math.sqrt(s) for key, s in squares.items()}
 
 
 def _tell(output: Output, value: float | str | bool | None, u: float | None, system: str) -> Told:

@@ -151,5 +151,5 @@ CALCULATION = Calculation(
                  "The small-spread form is about 1 % low for ordinary wear."),
     references=("Relation 2 da tan(phi), engineering calculator page (published)",
                 "Backlash ranges of a gear makers' association, engineering site (published)"),
-    cautions=("Turn gears by hand, ignition dead, when feeling backlash: fingers go in with the teeth.",),
+    cautions=("Turn gears by hand, ignition dead, when feeling backlash: fingers go in with the teeth (C048, C060).",),
 )  # fmt: skip

@@ -160,5 +160,5 @@ CALCULATION = Calculation(
                  "Ends squared and ground leave two dead coils unless said otherwise."),
     references=("U. C. Jindal, Machine Design, ex. 8-1, p. 224 (quoted)", "Sadhu Singh, Machine Design-I, ex. 8.1 and 8.3 (quoted)",
                 "A machine-design textbook, ex. 10.15 (quoted)"),
-    cautions=("A loaded spring flies: compress and release it in a proper tool, eyes covered.",),
+    cautions=("A loaded spring flies: compress and release it in a proper tool, eyes covered (C062).",),
 )  # fmt: skip

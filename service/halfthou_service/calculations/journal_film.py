@@ -228,5 +228,5 @@ CALCULATION = Calculation(
         "Least film by size, film over finish: recalled (from memory)",
         "Starting load 300 psi, open student repository (quoted)",
     ),
-    cautions=("A film on paper is no leave to run a bearing dry, loose or hot: feel it after the first minutes, engine stopped.",),
+    cautions=("A film on paper is no leave to run a bearing dry, loose or hot: feel it after the first minutes, engine stopped (C060).",),
 )

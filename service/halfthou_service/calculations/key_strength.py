@@ -116,6 +116,6 @@ CALCULATION = Calculation(
     assumptions=("The key fits snugly on both sides; a loose one hammers its seat open whatever its strength.",
                  "Torque is the greatest the shaft sees. A taper key also holds by friction, which is not counted."),
     references=("T. H. Wentzell, Machine Design, ex. 15.1, p. 332 (quoted)",),
-    cautions=("A strong enough key still has to be tight: a flywheel can walk off the shaft. Check it before every run.",
-              "A crack at the corner of a keyway in a wheel hub ends the wheel, not the key."),
+    cautions=("A strong enough key still has to be tight: a flywheel can walk off the shaft. Check it before every run (C028).",
+              "A crack at the corner of a keyway in a wheel hub ends the wheel, not the key (C051)."),
 )  # fmt: skip

@@ -194,6 +194,6 @@ CALCULATION = Calculation(
                  "Leaves are flat, clean and as thick as marked; measure each, for stock differs and burrs add.",
                  "Keep the old leaves, tied and tagged: this step can be undone."),
     references=("Own geometry and choice (derived)", "Pump service sheet, p. 52, steps a to d (published)"),
-    cautions=("Ignition dead and flywheel blocked before a cap comes off; turn the shaft by hand after every change.",
+    cautions=("Ignition dead and flywheel blocked before a cap comes off; turn the shaft by hand after every change (C048, C061).",
               "Never run without the same shims on both sides, and never tighten a cap to pinch."),
 )  # fmt: skip

@@ -92,8 +92,8 @@ CALCULATION = Calculation(
                  "Expansion is the mean over the span; it falls off in deep cold, so a cooled part shrinks less than told."),
     references=("S. B. Junnarkar, Mechanics of Structures, ex. 14, p. 19 (quoted)", "White metal solidus, material data base (published)"),
     cautions=(
-        "No flame near fuel, a tank or solvent. Degrease and dry first; old paint and plating give off poison when hot.",
-        "Never heat a closed hollow part: drill or vent it first.",
+        "No flame near fuel, a tank or solvent. Degrease and dry first; old paint and plating give off poison when hot (C001, C010, C040).",
+        "Never heat a closed hollow part: drill or vent it first (C065).",
         "Heat a spoked wheel hub slowly and evenly, or not at all: spokes and rim crack.",
     ),
 )  # fmt: skip

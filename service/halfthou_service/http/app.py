@@ -10,7 +10,21 @@ from halfthou_specdb.build import ensure_built
 from halfthou_specdb.overlay import edition_with, read_overlay
 from halfthou_specdb.table import Table
 
-from . import characteristics, fits, handlers, hooks, limits, operations, reference, standards, verdicts
+from . import (
+    calculations,
+    characteristics,
+    fits,
+    handlers,
+    hooks,
+    limits,
+    operations,
+    overlays,
+    reference,
+    standards,
+    table_pages,
+    typical_dimensions,
+    verdicts,
+)
 from .limiter import Buckets
 from .logs import make_log
 from .metrics import Metrics
@@ -19,6 +33,8 @@ from .state import KEY, LEVELS, Shop
 
 BLUEPRINTS = (
     limits.blueprint, characteristics.blueprint, reference.blueprint, verdicts.blueprint, fits.blueprint, standards.blueprint,
+    calculations.blueprint,
+    typical_dimensions.blueprint, overlays.blueprint, table_pages.blueprint,
     operations.blueprint, handlers.blueprint,
 )  # fmt: skip
 

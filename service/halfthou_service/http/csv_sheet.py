@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -17,19 +17,31 @@ from halfthou_specdb.table import Table
 
 from .faults import Fault, FaultError, Near, of_quantity, shown
 from .parse_engine import DIMENSION, ENGINE_PARAMETERS, engine_of_query
+from .parse_fields import MOST_REPEATS
 from .parse_reading import Read, ReadingReader, Refused
 from .parse_sheet import Sheet, read_all, rules_of, too_many
 from .problems import ProblemError, refuse
 from .quantities import known_unit, read_unit
 from .query import Query
-from .schemas.requests import DECISION_RULES, JUDGED_BY, UNITS
+from .schemas.requests import DECISION_RULES, JUDGED_BY, OPEN, UNITS
 
-PARAMETERS = ("engine", *ENGINE_PARAMETERS, "confidence", "decision_rule", "judged_by", "stage", "units")
-MEASURED = ("value", "low", "high", "goes", "does_not_go", "standard_uncertainty", "temperature")
-"""Columns that hold a quantity; all but ``temperature`` take the unit of the ``unit`` column."""
+PARAMETERS = ("engine", *ENGINE_PARAMETERS, "confidence", "decision_rule", "ratio", "judged_by", "stage", "units")
+SIZES = ("value", "low", "high", "goes", "does_not_go", "standard_uncertainty", "expanded_uncertainty", "pooled_scatter")
+"""Columns that hold a quantity in the unit of the reading."""
+WARMTH = ("temperature", "instrument_temperature")
+BOUNDS = {"fit_low": ("fit", "low"), "fit_high": ("fit", "high"), "wear_low": ("wear", "low"), "wear_high": ("wear", "high")}
+"""Columns of the caller's own limit: a quantity in the unit of the reading, or the word for an open side."""
+MEASURED = (*SIZES, *WARMTH, "repeats", *BOUNDS)
+"""Columns that hold quantities; all but temperatures take the unit of the ``unit`` column."""
+NUMBERS = ("coverage_factor", "degrees_of_freedom", "pooled_degrees_of_freedom")
 PLACES = ("instance", "station", "axis")
-COLUMNS = ("id", "characteristic", *MEASURED, "unit", "instrument", *PLACES, "state", "finding", "relative", "along", "confirmed",
-           "note")  # fmt: skip
+COLUMNS = (
+    "id", "characteristic", "value", "repeats", "low", "high", "goes", "does_not_go", "unit", "finding", "instrument", *PLACES, "state",
+    *WARMTH, "material", "basis", "standard_uncertainty", "expanded_uncertainty", "coverage_factor", "degrees_of_freedom", "pooled_scatter",
+    "pooled_degrees_of_freedom", "relative", "along", *BOUNDS, "confirmed", "note",
+)  # fmt: skip
+BETWEEN = "|"
+"""Stands between the repeats of one cell."""
 FLAGS = {"yes": True, "true": True, "no": False, "false": False}
 _UNIT = re.compile(r"^[\s0-9.,+\-/eE\u2212\u2044]*")
 _HEADING = re.compile(r"\s*([^()]*?)\s*(?:\(([^()]*)\))?\s*")
@@ -44,19 +56,23 @@ class Column:
     unit: str
 
 
-def parse_csv(table: Table, body: bytes, query: Query, most: int) -> tuple[Sheet, tuple[int, ...]]:
+def parse_csv(
+    table: Table, body: bytes, query: Query, most: int, own_table: Callable[[str], Table] | None = None
+) -> tuple[Sheet, tuple[int, ...]]:
     """The sheet of a CSV body, and the line each reading begins on.
 
     Raises:
         ProblemError: not CSV, unknown columns, faults of the query, no readings, too many, ids used twice.
     """
     engine = engine_of_query(table, query, query.one("engine"))
-    confidence = _confidence(query)
-    loaded = {
+    confidence = _number(query, "confidence", "0.95")
+    loaded: dict[str, Any] = {
         "confidence": confidence, "decision_rule": query.choice("decision_rule", DECISION_RULES, "guarded"),
         "judged_by": query.choice("judged_by", JUDGED_BY, "adopted"), "stage": query.choice("stage", STAGES, ""),
         "units": query.choice("units", UNITS, ""),
     }  # fmt: skip
+    if query.one("ratio"):
+        loaded["ratio"] = _number(query, "ratio", "4")
     rules = rules_of(loaded, query.gathered, "confidence")
     query.check()
     assert engine is not None
@@ -74,7 +90,7 @@ def parse_csv(table: Table, body: bytes, query: Query, most: int) -> tuple[Sheet
     if not rows:
         detail = "the sheet holds no reading below its heading" if columns else "the sheet is empty"
         raise ProblemError("no-readings", detail, [Fault("no-readings", detail, line=1)])
-    reader = _RowReader(table, near, columns or ())
+    reader = _RowReader(own_table(engine.id) if own_table is not None else table, near, columns or ())
     entries = read_all(reader, rows, query.gathered)
     if query.gathered.faults:
         placed = [replace(f, line=lines[int(f.pointer.split("/")[2])], column="id") for f in query.gathered.faults]
@@ -82,13 +98,25 @@ def parse_csv(table: Table, body: bytes, query: Query, most: int) -> tuple[Sheet
     return Sheet(engine, rules, entries), tuple(lines)
 
 
-def _confidence(query: Query) -> Decimal:
-    text = query.one("confidence", "0.95")
+def _number(query: Query, name: str, usual: str) -> Decimal:
+    text = query.one(name, usual)
+    try:
+        return _decimal(text)
+    except QuantityError:
+        query.fault("not-a-number", name, f"{name} is {shown(text)}; a number such as {usual} is wanted")
+        return Decimal(usual)
+
+
+def _decimal(text: str) -> Decimal:
+    """A plain number, written with a point.
+
+    Raises:
+        QuantityError: anything else.
+    """
     try:
         return checked_decimal(Decimal(text) if text.isascii() and len(text) < 30 else Decimal("nan"))
-    except (InvalidOperation, QuantityError):
-        query.fault("not-a-number", "confidence", f"confidence is {shown(text)}; a number such as 0.95 is wanted")
-        return Decimal("0.95")
+    except InvalidOperation:
+        return checked_decimal(Decimal("nan"))
 
 
 def _text(body: bytes) -> str:
@@ -157,7 +185,7 @@ class _RowReader(ReadingReader):
     def read(self, raw: Any, default_id: str) -> Read | Refused:
         line, cells = raw
         faults: list[Fault] = []
-        made = self._object(cells, faults)
+        made = self._made_of(cells, faults)
         entry = super().read(made, default_id)
         if isinstance(entry, Refused):
             faults += [f for f in entry.faults if not any(f.pointer.startswith(g.pointer) for g in faults)]
@@ -168,7 +196,7 @@ class _RowReader(ReadingReader):
             return Refused(entry.id, entry.characteristic, entry.place, placed)
         return Refused(entry.reading.id, entry.reading.characteristic, str(entry.reading.place), placed)
 
-    def _object(self, cells: list[str], faults: list[Fault]) -> dict[str, Any]:
+    def _made_of(self, cells: list[str], faults: list[Fault]) -> dict[str, Any]:
         if any(cell.strip() for cell in cells[len(self._columns) :]):
             detail = f"the line has {len(cells)} cells under {len(self._columns)} headings; a comma in a cell needs quotes round it"
             faults.append(Fault("bad-csv", detail))
@@ -177,15 +205,44 @@ class _RowReader(ReadingReader):
         made: dict[str, Any] = {}
         for name, (column, cell) in given.items():
             if name in MEASURED:
-                default = unit if unit and name != "temperature" else column.unit
-                made[name] = self._measured(cell, default, f"/{name}", faults)
+                self._measurement(made, name, cell, unit if unit and name not in WARMTH else column.unit, faults)
             elif name in PLACES:
                 made.setdefault("place", {})[name] = cell
             elif name == "confirmed":
                 made[name] = FLAGS.get(cell.lower(), cell)
+            elif name in NUMBERS:
+                made[name] = self._plain_number(cell, name, faults)
             elif name != "unit":
                 made[name] = cell
+        self._pooled_of(made, faults)
         return made
+
+    def _measurement(self, made: dict[str, Any], name: str, cell: str, default: str, faults: list[Fault]) -> None:
+        if name in BOUNDS:
+            part, side = BOUNDS[name]
+            word = cell.lower().replace(" ", "_")
+            made.setdefault("limit", {}).setdefault(part, {})[side] = (
+                word if word in OPEN else self._measured(cell, default, f"/limit/{part}/{side}", faults)
+            )
+        elif name == "repeats":
+            made["values"] = [self._measured(one.strip(), default, "/values", faults) for one in cell.split(BETWEEN)[: MOST_REPEATS + 1]]
+        else:
+            made[name] = self._measured(cell, default, f"/{name}", faults)
+
+    def _plain_number(self, cell: str, name: str, faults: list[Fault]) -> Decimal | None:
+        try:
+            return _decimal(cell)
+        except QuantityError as error:
+            faults.append(Fault(error.code, f"{name} is {shown(cell)}; a plain number is wanted", f"/{name}"))
+            return None
+
+    def _pooled_of(self, made: dict[str, Any], faults: list[Fault]) -> None:
+        """The scatter and its degrees of freedom stand in two cells and are one field."""
+        scatter, dof = made.get("pooled_scatter"), made.pop("pooled_degrees_of_freedom", None)
+        if scatter is not None:
+            made["pooled_scatter"] = {"value": scatter.value, "unit": scatter.unit.token} | ({} if dof is None else {"degrees_of_freedom": dof})
+        elif dof is not None and "pooled_scatter" not in made:
+            faults.append(Fault("missing-field", "pooled_degrees_of_freedom goes with pooled_scatter", "/pooled_scatter"))
 
     def _measured(self, cell: str, default: str, pointer: str, faults: list[Fault]) -> Quantity | None:
         try:
@@ -206,6 +263,12 @@ def _column_of(pointer: str) -> str:
         return ""
     if parts[0] == "place" and len(parts) > 1:
         return parts[1]
+    if parts[0] == "limit" and len(parts) > 2:
+        return f"{parts[1]}_{parts[2]}"
+    if parts[0] == "values":
+        return "repeats"
+    if parts[0] == "pooled_scatter" and parts[-1] == "degrees_of_freedom":
+        return "pooled_degrees_of_freedom"
     return "unit" if parts[-1] == "unit" else parts[0]
 
 

@@ -172,7 +172,7 @@ def _statement(shop: Shop, said: Said) -> dict[str, Any]:
 
 def rule_text(limit: Limit) -> str:
     """Both intervals as rules, in words."""
-    name = {"guide": "usual", "safety": "care from"}.get(limit.kind, "new fit")
+    name = {"guide": "usual", "safety": "take care outside"}.get(limit.kind, "new fit")
     fit = _pair(limit.fit_low, limit.fit_high, limit.unit)
     parts = [f"{name}: {fit}"] if fit else []
     for side, word in (("low", "under"), ("high", "over")):
@@ -199,12 +199,26 @@ def _text(table: Table, resolved: Resolved, unit: Unit | None) -> str:
         if resolved.absence is not None:
             return f"{what.name}: {resolved.absence.reason.rstrip('.')}. Instead: {resolved.absence.instead.rstrip('.')}."
         return f"{what.name}: no limit for this kind of engine is on file."
-    name = {"guide": "usual", "safety": "care from"}.get(limit.kind, "new fit")
+    if limit.kind == "safety":
+        care, stop = (_past(table, resolved, found, unit, part) for found, part in ((resolved.fit, "fit"), (resolved.wear, "wear")))
+        told = "; ".join(part for part in (f"stop {stop}" if stop else "", f"take care {care}" if care and care != stop else "") if part)
+        return f"{what.name}: {told or 'no figure on file'}."
+    name = {"guide": "usual"}.get(limit.kind, "new fit")
     fit = _said(table, resolved, resolved.fit, unit, "fit")
     wear = _said(table, resolved, resolved.wear, unit, "wear")
-    last = {"safety": "never past", "guide": "bounds"}.get(limit.kind, "goes back while")
+    last = {"guide": "bounds"}.get(limit.kind, "goes back while")
     parts = [f"{name} {fit}" if fit else "", f"{last} {wear}" if wear else ""]
     return f"{what.name}: {'; '.join(part for part in parts if part) or 'no figure on file'}."
+
+
+def _past(table: Table, resolved: Resolved, found: Interval, unit: Unit, part: str) -> str:
+    """``over 5000 ft/min (carried over from ...)``; both sides where both have a figure."""
+    ends = []
+    for side, value, word in (("low", found.low, "under"), ("high", found.high, "over")):
+        told = convert(value, found.unit, unit)
+        if not isinstance(told, Open):
+            ends.append(f"{word} {say(told, unit, side)} ({_whose(table, resolved, f'{part}_{side}')})")
+    return " or ".join(ends)
 
 
 def _said(table: Table, resolved: Resolved, found: Interval, unit: Unit, part: str) -> str:

@@ -4,47 +4,55 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from decimal import Decimal
-from fractions import Fraction
 from typing import Any
 
 from halfthou_specdb.units import Unit
 
 from ..bench import texts
-from ..bench.readings import Reading
+from ..bench.readings import Place, Reading
+from ..bench.second_opinion import second_opinion
 from ..bench.sheet import Contradiction, Missing, Overall, SheetAnswer
 from ..bench.sources import SourceVerdict
-from ..bench.speak import convert, unit_for
+from ..bench.speak import unit_for
 from ..bench.verdict import Bench, Item
-from . import dump_records as records
+from . import dump_opinion
 from .dump_limit import cautions, limit_in_short
+from .dump_survey import diameter_of
+from .dump_values import four_figures, told_u, told_value
 from .faults import Fault
 from .parse_reading import Refused
+from .parse_survey import RefusedSurvey
 from .state import Shop
 
 
-def sheet(shop: Shop, bench: Bench, answer: SheetAnswer, items: list[dict[str, Any]], refused: Sequence[Refused]) -> dict[str, Any]:
+def sheet(
+    shop: Shop, bench: Bench, answer: SheetAnswer, items: list[dict[str, Any]], refused: Sequence[Refused | RefusedSurvey],
+    surveys: list[dict[str, Any]],
+) -> dict[str, Any]:  # fmt: skip
     """The whole answer."""
     rules = bench.rules
     return {
-        "edition": shop.edition, "decision_rule": rules.decision_rule, "confidence": rules.confidence, "judged_by": rules.judged_by,
+        "edition": shop.edition, "decision_rule": rules.decision_rule,
+        **({"ratio": rules.ratio} if rules.decision_rule == "simple_n_to_1" else {}),
+        "confidence": rules.confidence, "judged_by": rules.judged_by,
         "engine": {"id": bench.engine.id or None, "engine_class": bench.engine.engine_class.id, "use": bench.engine.use},
         "overall": _overall(shop, answer.overall, refused, len(items)), "limits": _limits(shop, bench, answer), "items": items,
+        "surveys": surveys,
         "missing": [_missing(m) for m in answer.missing], "contradictions": [_contradiction(c) for c in answer.contradictions],
         "cautions": cautions(shop, answer.cautions),
     }  # fmt: skip
 
 
-def item(found: Item, reading: Reading, pointer: str, bench: Bench) -> dict[str, Any]:
-    """One judged reading. Values are told in the reader's own unit, or in the system asked for."""
+def item(found: Item, reading: Reading | None, pointer: str, bench: Bench) -> dict[str, Any]:
+    """One judged reading, or one figure of a survey (``reading`` None). Values are told in the reader's own unit, or in the system asked for."""
     own = found.unit
     told = unit_for(own, bench.rules.units) if own else None
     u_scale = float(own.factor / told.factor) if own and told else 1.0
     body: dict[str, Any] = {
         "id": found.id, "characteristic": found.characteristic, "name": found.name, "component": found.component or None,
-        "place": place(reading), "verdict": found.verdict, "side": found.side or None, "as_new": found.as_new or None,
-        "p_fit": found.p_fit, "p_serviceable": found.p_serviceable, "value": _value(found.value, own, told),
-        "finding": found.finding or None, "standard_uncertainty": _u(found.u, u_scale, told),
+        "place": place(reading.place if reading else found.at), "verdict": found.verdict, "side": found.side or None, "as_new": found.as_new or None,
+        "p_fit": found.p_fit, "p_serviceable": found.p_serviceable, "value": told_value(found.value, own, told),
+        "finding": found.finding or None, "standard_uncertainty": told_u(found.u, u_scale, told),
         "degrees_of_freedom": None if found.dof is None or math.isinf(found.dof) else float(f"{found.dof:.4g}"),
         "instrument": found.instrument or None, "budget": _budget(found, u_scale, told), "limit_id": found.limit_id, "text": found.text,
         "assumed": list(found.assumed), "veto": found.veto or None, "cautions": list(dict.fromkeys(found.cautions)),
@@ -56,6 +64,9 @@ def item(found: Item, reading: Reading, pointer: str, bench: Bench) -> dict[str,
                            "test": s.test or None}  # fmt: skip
     if bench.rules.judged_by == "each-source":
         body["by_source"] = [_source(source) for source in found.by_source]
+    opinion = second_opinion(bench, found, reading) if reading is not None else None
+    if opinion is not None:
+        body["second_opinion"] = dump_opinion.second_opinion(opinion, found, bench)
     if found.problem is not None:
         p = found.problem
         body["problem"] = problem(Fault(p.code, p.detail, pointer, near=p.near))
@@ -63,7 +74,7 @@ def item(found: Item, reading: Reading, pointer: str, bench: Bench) -> dict[str,
 
 
 def refused_item(shop: Shop, entry: Refused, prefix: str) -> dict[str, Any]:
-    """A reading that could not be read."""
+    """A reading, or a survey under the name of its diameter, that could not be read."""
     first = entry.faults[0].under(prefix)
     what = shop.table.characteristics.get(entry.characteristic)
     name = what.name if what else entry.characteristic or entry.id
@@ -86,29 +97,11 @@ def problem(fault: Fault) -> dict[str, Any]:
     return {"type": f"/problems/{fault.code}", "code": fault.code, "detail": fault.detail, "pointer": fault.pointer, "near": []} | told
 
 
-def place(reading: Reading) -> dict[str, Any] | None:
+def place(where: Place) -> dict[str, Any] | None:
     """Where a reading was taken; None where it does not say."""
-    where = reading.place
     if not (where.instance or where.station or where.axis):
         return None
     return {"instance": where.instance or None, "station": where.station or None, "axis": where.axis or None}
-
-
-def _value(value: Decimal | None, own: Unit | None, told: Unit | None) -> dict[str, Any] | None:
-    if value is None or own is None or told is None:
-        return None
-    if told is own:
-        return {"value": records.number(value), "unit": own.token}
-    return {"value": records.number(convert(Fraction(value), own, told)), "unit": told.token}  # type: ignore[arg-type]
-
-
-def _figures(u: float) -> Decimal:
-    """Four figures: more would claim to know an uncertainty better than anyone can."""
-    return records.number(Decimal(f"{u:.4g}"))
-
-
-def _u(u: float | None, scale: float, told: Unit | None) -> dict[str, Any] | None:
-    return None if u is None or told is None else {"value": _figures(u * scale), "unit": told.token}
 
 
 def _budget(found: Item, scale: float, told: Unit | None) -> list[dict[str, Any]]:
@@ -118,7 +111,7 @@ def _budget(found: Item, scale: float, told: Unit | None) -> list[dict[str, Any]
     whole = math.sqrt(math.fsum(line.u**2 for line in found.lines))
     share = found.u * scale / whole if whole else scale
     return [
-        {"name": line.name, "standard_uncertainty": {"value": _figures(line.u * share), "unit": told.token}, "grade": line.grade,
+        {"name": line.name, "standard_uncertainty": {"value": four_figures(line.u * share), "unit": told.token}, "grade": line.grade,
          "random": line.random}
         for line in found.lines
     ]  # fmt: skip
@@ -155,16 +148,18 @@ def _contradiction(found: Contradiction) -> dict[str, Any]:
     return {"ids": list(found.ids), "text": found.text}
 
 
-def _overall(shop: Shop, overall: Overall, refused: Sequence[Refused], total: int) -> dict[str, Any]:
+def _overall(shop: Shop, overall: Overall, refused: Sequence[Refused | RefusedSurvey], total: int) -> dict[str, Any]:
     counts = dict(overall.counts)
     components = {name: dict(found) for name, found in overall.by_component.items()}
     text = overall.text
     if refused:
         counts["not_judged"] = counts.get("not_judged", 0) + len(refused)
         for entry in refused:
-            what = shop.table.characteristics.get(entry.characteristic)
+            name = entry.characteristic if isinstance(entry, Refused) else diameter_of(shop, entry.feature)
+            what = shop.table.characteristics.get(name)
             found = components.setdefault(what.component if what else "your own", {})
             found["not_judged"] = found.get("not_judged", 0) + 1
-        text = f"{len(refused)} of {total} readings could not be read. Of the rest: {text}"
+        what_of = "readings" if all(isinstance(entry, Refused) for entry in refused) else "readings and surveys"
+        text = f"{len(refused)} of {total} {what_of} could not be read. Of the rest: {text}"
     return {"counts": counts, "by_component": components, "stops": overall.stops, "not_looked_at": overall.not_looked_at,
             "wrong_pass_bound": overall.wrong_pass_bound, "text": text}  # fmt: skip

@@ -10,17 +10,20 @@ from apispec.ext.marshmallow import MarshmallowPlugin
 from halfthou_specdb.records import STAGES, USES
 from halfthou_specdb.standards import TABLES
 
+from ..calculations import CALCULATIONS
 from . import jsonio, problems
 from .answers import JSON
 from .fits import SYSTEMS
 from .metrics import MEDIA_TYPE as METRICS
 from .operations import SQLITE
+from .overlays import TOML, TOML_TYPES
 from .paging import MOST
 from .reference import RESOURCES
 from .schemas import SheetSchema
 from .schemas.answers import ANSWERS, TEXT, Schema, listed, ref
+from .schemas.calculations import quantity_schemas, request_schema, schema_name
 from .schemas.fields import Flag, Number, Text, Word
-from .schemas.requests import DECISION_RULES, JUDGED_BY, UNITS
+from .schemas.requests import DECISION_RULES, JUDGED_BY, SECOND_OPINION, UNITS
 from .verdicts import CSV
 
 VERSION = "1"
@@ -79,8 +82,10 @@ def _spec() -> APISpec:
     assert plugin.converter is not None
     for field, kind in ((Number, "number"), (Text, "string"), (Word, "string"), (Flag, "boolean")):
         plugin.map_to_openapi_type(field, kind, None)  # type: ignore[no-untyped-call]
+    spec.components.schema("SecondOpinionAsked", SECOND_OPINION)
     spec.components.schema("Sheet", schema=SheetSchema)
-    for name, schema in ANSWERS.items():
+    requests = {schema_name(what): request_schema(what) for what in CALCULATIONS.values()}
+    for name, schema in (ANSWERS | quantity_schemas() | requests).items():
         spec.components.schema(name, schema)
     spec.components.response("Problem", {
         "description": "a problem document (RFC 9457); its type is a page of this service", "headers": HEADERS,
@@ -98,6 +103,9 @@ def document() -> dict[str, Any]:
     _reference(paths)
     _verdicts(paths)
     _standards(paths)
+    _calculations(paths)
+    _own_and_usual(paths)
+    _pages(paths)
     _operations(paths)
     for path, operations in paths.items():
         spec.path(path=path, operations=operations)
@@ -189,6 +197,49 @@ def _standards(paths: dict[str, Schema]) -> None:
          *(_parameter(name, "; ".join(texts)) for name, texts in says.items())),
         "404", "422", name="getStandard", tag="standards",
     )  # fmt: skip
+
+
+def _calculations(paths: dict[str, Schema]) -> None:
+    its_id = _parameter("calculation_id", "its id", {"type": "string", "enum": list(CALCULATIONS)}, required=True, place="path")
+    paths["/v1/calculations"] = _get("Every calculation, in short", listed("CalculationInShort"), PAGING, name="listCalculations",
+                                     tag="calculations")  # fmt: skip
+    one = "/v1/calculations/{calculation_id}"
+    paths[one] = _get("What a calculation takes and answers, where it holds, what it rests on", ref("Calculation"), (its_id,), "404",
+                      name="getCalculation", tag="calculations")  # fmt: skip
+    paths[one]["post"] = {
+        "operationId": "calculate", "summary": "Work one out; each calculation has a request schema of its own", "tags": ["calculations"],
+        "parameters": [its_id],
+        "requestBody": {"required": True, "content": {JSON: {"schema": {"anyOf": [ref(schema_name(what)) for what in CALCULATIONS.values()]}}}},
+        "responses": _answers(ref("CalculationAnswer"), JSON, "400", "404", "413", "415", "422", tagged=False),
+    }  # fmt: skip
+
+
+def _own_and_usual(paths: dict[str, Schema]) -> None:
+    paths["/v1/typical-dimensions"] = _get(
+        "Usual sizes for a power: guesses to start from, never used for a verdict", ref("Guesses"),
+        (_parameter("power", "rated power, such as 5 hp", QUANTITY, required=True), _parameter("engine_class", ENGINE_CLASS),
+         _parameter("stroke", "to choose between two bands of power, and to doubt the guess where it is unusual", QUANTITY),
+         _word("units", "units of the answer; those on file where left out", UNITS)),
+        "404", "422", name="guess", tag="table",
+    )  # fmt: skip
+    paths["/v1/overlays/template"] = {"get": {
+        "operationId": "beginOverlay", "summary": "A file of the owner's own figures to start from", "tags": ["overlays"],
+        "parameters": [_parameter("engine", "your own name for the engine", required=True)], "responses": _answers(TEXT, TOML, "400"),
+    }}  # fmt: skip
+    paths["/v1/overlays/check"] = {"post": {
+        "operationId": "checkOverlay", "summary": "Every fault of such a file, or what it would change; nothing is kept", "tags": ["overlays"],
+        "parameters": [], "requestBody": {"required": True, "content": {media_type: {"schema": TEXT} for media_type in TOML_TYPES}},
+        "responses": _answers(ref("OverlayCheck"), JSON, "400", "413", "415", tagged=False),
+    }}  # fmt: skip
+
+
+def _pages(paths: dict[str, Schema]) -> None:
+    name = _parameter("page", "a component, or coverage, or usual-sizes", required=True, place="path")
+    for path, says, operation, parameters in (("/table", "The pages of the table", "listPages", []),
+                                              ("/table/{page}", "One page of the table: limits, reasoning, evidence, cautions", "getPage", [name])):
+        responses = _answers(TEXT, "text/html", "400", *(["404"] if parameters else []))
+        responses["200"]["content"]["text/markdown"] = {"schema": TEXT}
+        paths[path] = {"get": {"operationId": operation, "summary": says, "tags": ["pages"], "parameters": parameters, "responses": responses}}
 
 
 def _operations(paths: dict[str, Schema]) -> None:

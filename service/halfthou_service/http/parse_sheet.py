@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, cast
@@ -16,43 +16,89 @@ from ..bench.readings import DecisionRule, JudgedBy, Rules
 from .faults import Fault, Near, kind_of
 from .parse_engine import engine_of_body
 from .parse_reading import Read, ReadingReader, Refused
+from .parse_survey import ReadSurvey, RefusedSurvey, SurveyReader
 from .problems import Gathered, ProblemError
 from .schemas import ENVELOPE, SheetSchema, faults_of
 
 SHEET = SheetSchema()
 HALF, ONE = Decimal("0.5"), Decimal(1)
+MOST_RATIO = Decimal(100)
+MOST_SURVEYS = 200
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """An engine, the rules, and each reading in the order sent: read, or refused with its faults."""
+    """An engine, the rules, and each reading and survey in the order sent: read, or refused with its faults."""
 
     engine: Engine
     rules: Rules
     entries: tuple[Read | Refused, ...]
+    surveys: tuple[ReadSurvey | RefusedSurvey, ...] = ()
 
 
-def parse_sheet(table: Table, raw: Any, most: int) -> Sheet:
+def parse_sheet(table: Table, raw: Any, most: int, own_table: Callable[[str], Table] | None = None) -> Sheet:
     """The sheet of a JSON body.
 
+    Args:
+        own_table: the table with the owner's tools for an engine id; without it, the table as it is.
+
     Raises:
-        ProblemError: every fault of the envelope: engine, rules, unknown fields, ids used twice, no readings, too many.
+        ProblemError: every fault of the envelope: engine, rules, unknown fields, ids used twice, nothing to judge, too many.
     """
     if not isinstance(raw, dict):
         detail = f'a sheet is an object with "engine" and "readings", not {kind_of(raw)}'
         raise ProblemError("bad-field", detail, [Fault("bad-field", detail)])
     near, gathered = Near(), Gathered(in_body=True)
-    envelope = {key: value for key, value in raw.items() if key != "readings"}
+    envelope = {key: value for key, value in raw.items() if key not in ("readings", "surveys")}
     loaded, messages = _loaded(envelope)
     for fault in faults_of(messages, SHEET, near):
         gathered.add(fault)
     engine = engine_of_body(table, loaded["engine"], near, gathered) if "engine_class" in loaded.get("engine", {}) else None
     rules = rules_of(loaded, gathered)
-    readings = _list(raw, most, gathered)
-    entries = read_all(ReadingReader(table, near), readings, gathered)
+    readings, surveys = _list(raw, "readings", gathered), _list(raw, "surveys", gathered)
+    too_many(len(readings) + sum(_places(survey) for survey in surveys), most)
+    if len(surveys) > MOST_SURVEYS:
+        gathered.add(Fault("bad-field", f"a sheet holds at most {MOST_SURVEYS} surveys; this one holds {len(surveys)}", "/surveys"))
+        surveys = []
+    if "readings" not in raw and "surveys" not in raw:
+        gathered.add(Fault("missing-field", "readings is missing", "/readings"))
+    elif not (readings or surveys or gathered.faults):
+        gathered.add(Fault("no-readings", "the sheet holds no reading", "/readings"))
+    known = own_table(engine.id) if own_table is not None and engine is not None else table
+    entries = read_all(ReadingReader(known, near), readings, gathered)
+    surveyed = tuple(SurveyReader(known, near).read(one, f"s{index}") for index, one in enumerate(surveys, 1))
+    _told_apart(entries, surveyed, gathered)
     gathered.check()
     assert engine is not None
-    return Sheet(engine, rules, entries)
+    return Sheet(engine, rules, entries, surveyed)
+
+
+def _list(raw: Mapping[str, Any], name: str, gathered: Gathered) -> list[Any]:
+    found = raw.get(name, [])
+    if isinstance(found, list):
+        return found
+    gathered.add(Fault("bad-field", f"{name} is a list, not {kind_of(found)}", f"/{name}"))
+    return []
+
+
+def _places(survey: Any) -> int:
+    places = survey.get("readings") if isinstance(survey, dict) else None
+    return len(places) if isinstance(places, list) else 1
+
+
+def _told_apart(entries: Sequence[Read | Refused], surveys: Sequence[ReadSurvey | RefusedSurvey], gathered: Gathered) -> None:
+    """Items of a survey are named after it, so no reading may bear such a name."""
+    first: dict[str, int] = {}
+    for index, entry in enumerate(surveys):
+        name = entry.survey.id if isinstance(entry, ReadSurvey) else entry.id
+        if name in first:
+            gathered.add(Fault("duplicate-id", f"the id {name[:80]!r} is that of surveys {first[name] + 1} and {index + 1}", f"/surveys/{index}/id"))
+        first.setdefault(name, index)
+    for index, read in enumerate(entries):
+        name = read.reading.id if isinstance(read, Read) else read.id
+        if name in first or (name.rpartition(".")[0] in first and first):
+            detail = f"the id {name[:80]!r} is that of a survey, or of what follows from it"
+            gathered.add(Fault("duplicate-id", detail, f"/readings/{index}/id"))
 
 
 def _loaded(envelope: Mapping[str, Any]) -> tuple[dict[str, Any], Any]:
@@ -69,24 +115,15 @@ def rules_of(loaded: Mapping[str, Any], gathered: Gathered, parameter: str = "")
     if not HALF < confidence < ONE:
         pointer = "" if parameter else "/confidence"
         gathered.add(Fault("bad-field", f"confidence is {confidence}; it lies above 0.5 and below 1", pointer, parameter))
+    ratio = loaded.get("ratio")
+    if ratio is not None and (loaded.get("decision_rule") != "simple_n_to_1" or not ONE <= ratio <= MOST_RATIO):
+        detail = "ratio goes with decision_rule simple_n_to_1" if ONE <= ratio <= MOST_RATIO else f"ratio is {ratio}; it lies from 1 to {MOST_RATIO}"
+        gathered.add(Fault("bad-field", detail, "" if parameter else "/ratio", "ratio" if parameter else ""))
     return Rules(
+        ratio=4.0 if ratio is None else float(ratio),
         confidence=float(confidence), decision_rule=cast(DecisionRule, loaded.get("decision_rule", "guarded")),
         judged_by=cast(JudgedBy, loaded.get("judged_by", "adopted")), stage=loaded.get("stage", ""), units=loaded.get("units", ""),
     )  # fmt: skip
-
-
-def _list(raw: Mapping[str, Any], most: int, gathered: Gathered) -> list[Any]:
-    readings = raw.get("readings")
-    if "readings" not in raw:
-        gathered.add(Fault("missing-field", "readings is missing", "/readings"))
-    elif not isinstance(readings, list):
-        gathered.add(Fault("bad-field", f"readings is a list, not {kind_of(readings)}", "/readings"))
-    else:
-        too_many(len(readings), most)
-        if not readings:
-            gathered.add(Fault("no-readings", "the sheet holds no reading", "/readings"))
-        return readings
-    return []
 
 
 def too_many(number: int, most: int) -> None:

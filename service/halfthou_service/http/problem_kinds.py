@@ -53,15 +53,24 @@ ROWS: tuple[tuple[str, int, str, str], ...] = (
     ("unknown-designation", 422, "Unknown fit", "No fit is written so; write one like H7/g6 or RC5."),
     ("outside-standard", 422, "Outside the standard", "The table has nothing for this size, letter, grade or pitch; the detail says what it has."),
     ("not-published", 422, "Not published", "No work was found that states this figure, so none is given; the detail says what to do instead."),
+    # one calculation
+    ("unknown-input", 422, "Unknown input", "The calculation takes no input of this name; GET its address for those it does."),
+    ("missing-input", 422, "Missing input", "The calculation cannot do without this input."),
+    ("too-many-inputs", 422, "Too many inputs", "Two inputs say the same thing, or one does not belong to what was asked; give one of them."),
+    ("out-of-range", 422, "Out of range", "The input lies outside what the calculation holds for; nothing is clamped."),
+    ("no-answer", 422, "No answer", "These inputs are each in range, and nothing solves them together."),
+    ("refused", 422, "Refused", "No figure is told, because acting on it hurts people or ruins the part; the detail says why."),
+    ("unsafe", 422, "Unsafe", "Doing this could hurt somebody; the detail says what to do instead."),
     # one reading
     ("no-value", 422, "No value", "A reading needs a value, values, low and high, goes and does_not_go, or a finding."),
     ("several-values", 422, "Several kinds of value", "A reading holds one of: value, values, low and high, goes and does_not_go, finding."),
-    ("wrong-kind", 422, "Wrong kind of reading", "A number where words are wanted, words where a number is, or an angle told from no dead centre."),
+    ("wrong-kind", 422, "Wrong kind", "A number where words are wanted, words where a number is, another word, or an angle from no dead centre."),
+    ("wrong-basis", 422, "Wrong convention", "One side or the whole, radius or diameter: this cannot be turned into what the limit is told in."),
     ("unknown-finding", 422, "Unknown finding", "The finding is not one of the words of this characteristic."),
     ("negative", 422, "Negative", "This quantity cannot be negative; an interference is another thing."),
     ("upside-down", 422, "Upside down", "The low end is above the high end, or the gauge that goes is not the smaller."),
     ("half-interval", 422, "Half an interval", "Say both gauges: the largest that goes and the smallest that does not."),
-    ("impossible", 422, "Impossible", "No part could measure this."),
+    ("impossible", 422, "Impossible", "No part could measure this, or inputs of a calculation contradict each other."),
     ("unknown-survey", 422, "Unknown survey", "No kind of survey has this name."),
     ("unknown-material", 422, "Unknown material", "No material has this id; the list is at /v1/materials."),
     ("wrong-instrument", 422, "Wrong instrument", "The instrument does not measure this kind of quantity."),
@@ -72,6 +81,12 @@ ROWS: tuple[tuple[str, int, str, str], ...] = (
     ("suspected-slip", 0, "Suspected slip", 'The reading looks like a slip; look again and send it with "confirmed": true if it stands.'),
     ("outside-instrument-range", 0, "Outside the instrument's range", "The instrument cannot read this."),
 )  # fmt: skip
+
+CALCULATION_CODES = {code: code for code in (
+    "impossible", "too-many-inputs", "unsafe", "refused", "out-of-range", "wrong-dimension", "no-unit", "unknown-input", "missing-input",
+    "wrong-kind", "no-answer",
+)}  # fmt: skip
+"""Code of a calculation's error -> kind of problem. A test sees that no calculation raises another."""
 
 HONEST = frozenset({"no-limit", "suspected-slip", "outside-instrument-range", "missing-dimension", "outside-size-range"})
 """Reasons for ``not_judged`` that are answers, not faults of the reading."""

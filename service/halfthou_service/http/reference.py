@@ -91,10 +91,18 @@ def listed_editions() -> Response:
     accepted(JSON)
     shared = shop()
     query = Query(request.args.items(multi=True), PAGING)
-    items = [{"id": shared.edition, "edition": shared.edition, "current": True}]
+    items: list[dict[str, Any]] = [{"id": shared.edition, "edition": shared.edition, "current": True} | _own(shared)]
     items += [{"id": name, "edition": name, "current": False} for name in reversed(editions.released())]
     body, headers = page("/v1/editions", query, items, shared.mark)
     return told(body, shared.edition, headers=headers)
+
+
+def _own(shared: Shop) -> dict[str, Any]:
+    own = shared.overlay
+    if own is None:
+        return {}
+    return {"overlay": {"engine": own.engine, "title": own.title, "digest": own.digest, "figures": len(own.limits),
+                        "tools": len(own.instruments)}}  # fmt: skip
 
 
 @blueprint.get("/v1/editions/<old>/diff/<new>")

@@ -49,6 +49,10 @@ class Shop:
         """The owner's figures for an engine."""
         return self.overlay.limits_for(engine_id) if self.overlay is not None else ()
 
+    def own_table(self, engine_id: str) -> Table:
+        """The table with the owner's own tools for an engine."""
+        return self.overlay.table_for(self.table, engine_id) if self.overlay is not None else self.table
+
     def kept(self, kind: str, key: str, make: Callable[[], Any]) -> Any:
         """The dump of one record, made once."""
         found = self.records.get((kind, key))

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, Response, request
 
 from ..bench.sheet import SheetAnswer, judge_sheet
-from ..bench.verdict import Bench
-from . import dump_verdict, jsonio
+from ..bench.verdict import Bench, Item
+from . import dump_survey, dump_verdict, jsonio
 from .answers import JSON, accepted, body, once, sent_type
 from .csv_sheet import DIMENSION, PARAMETERS, parse_csv
 from .faults import Fault
 from .parse_reading import Read, Refused
 from .parse_sheet import Sheet, parse_sheet
+from .parse_survey import ReadSurvey, RefusedSurvey
 from .problem_kinds import HONEST
 from .problems import ProblemError, refuse
 from .query import Query
@@ -31,8 +32,9 @@ def judge() -> Response:
     accepted(JSON)
     shared = shop()
     sheet, lines = _sheet(shared)
-    bench = Bench(shared.table, sheet.engine, sheet.rules, shared.own_limits(sheet.engine.id))
-    answer = judge_sheet(bench, [entry.reading for entry in sheet.entries if isinstance(entry, Read)])
+    bench = Bench(shared.own_table(sheet.engine.id), sheet.engine, sheet.rules, shared.own_limits(sheet.engine.id))
+    readings = [entry.reading for entry in sheet.entries if isinstance(entry, Read)]
+    answer = judge_sheet(bench, readings, [entry.survey for entry in sheet.surveys if isinstance(entry, ReadSurvey)])
     _all_faulty(sheet, answer, lines)
     told = _told(shared, bench, sheet, answer, lines)
     shared.metrics.verdicts(told["overall"]["counts"])
@@ -43,13 +45,13 @@ def _sheet(shared: Shop) -> tuple[Sheet, tuple[int, ...]]:
     if sent_type((JSON, CSV)) == CSV:
         query = Query(request.args.items(multi=True), PARAMETERS, DIMENSION)
         query.gathered.in_body = True
-        return parse_csv(shared.table, body(), query, shared.settings.max_items)
+        return parse_csv(shared.table, body(), query, shared.settings.max_items, shared.own_table)
     Query(request.args.items(multi=True), ()).check()
     try:
         raw = jsonio.parse(body())
     except jsonio.NotJson as error:
         raise ProblemError(error.code, str(error)) from None
-    return parse_sheet(shared.table, raw, shared.settings.max_items), ()
+    return parse_sheet(shared.table, raw, shared.settings.max_items, shared.own_table), ()
 
 
 def _pointer(index: int, entry: Read, within: str) -> str:
@@ -59,8 +61,16 @@ def _pointer(index: int, entry: Read, within: str) -> str:
     return f"/readings/{index}{within}"
 
 
+def _survey_pointer(index: int, entry: ReadSurvey, within: str) -> str:
+    """The pointer of a bench problem within a survey: ``/readings/3`` stands for the value of the fourth place."""
+    head, _, place = within.rpartition("/")
+    if head == "/readings" and place.isdigit() and int(place) < len(entry.value_at):
+        within = entry.value_at[int(place)]
+    return f"/surveys/{index}{within}"
+
+
 def _all_faulty(sheet: Sheet, answer: SheetAnswer, lines: Sequence[int]) -> None:
-    """Refuse the sheet where not one reading could be used.
+    """Refuse the sheet where not one reading and not one survey could be used.
 
     Raises:
         ProblemError: every fault of every reading.
@@ -76,6 +86,15 @@ def _all_faulty(sheet: Sheet, answer: SheetAnswer, lines: Sequence[int]) -> None
             return
         fault = Fault(problem.code, problem.detail, _pointer(index, entry, problem.pointer), near=problem.near)
         faults.append(replace(fault, line=lines[index]) if lines else fault)
+    worked = iter(answer.surveys)
+    for index, survey in enumerate(sheet.surveys):
+        if isinstance(survey, RefusedSurvey):
+            faults += [fault.under(f"/surveys/{index}") for fault in survey.faults]
+            continue
+        problem = next(worked).problem
+        if problem is None or problem.code in HONEST:
+            return
+        faults.append(Fault(problem.code, problem.detail, _survey_pointer(index, survey, problem.pointer), near=problem.near))
     raise refuse(faults, in_body=True)
 
 
@@ -91,5 +110,27 @@ def _told(shared: Shop, bench: Bench, sheet: Sheet, answer: SheetAnswer, lines: 
         items.append(dump_verdict.item(found, entry.reading, pointer, bench))
         if lines and found.problem:
             items[-1]["problem"]["line"] = lines[index]
-    refused = [entry for entry in sheet.entries if isinstance(entry, Refused)]
-    return dump_verdict.sheet(shared, bench, answer, items, refused)
+    surveys = _surveys(shared, bench, sheet, answer, judged, items)
+    refused = [e for e in (*sheet.entries, *sheet.surveys) if isinstance(e, (Refused, RefusedSurvey))]
+    return dump_verdict.sheet(shared, bench, answer, items, refused, surveys)
+
+
+def _surveys(
+    shared: Shop, bench: Bench, sheet: Sheet, answer: SheetAnswer, judged: Iterator[Item], items: list[dict[str, Any]]
+) -> list[dict[str, Any]]:
+    """Each survey told; its items are put behind those of the readings."""
+    told: list[dict[str, Any]] = []
+    worked = iter(answer.surveys)
+    for index, entry in enumerate(sheet.surveys):
+        if isinstance(entry, RefusedSurvey):
+            stand_in = Refused(entry.id, dump_survey.diameter_of(shared, entry.feature), entry.instance, entry.faults)
+            items.append(dump_verdict.refused_item(shared, stand_in, f"/surveys/{index}"))
+            told.append(dump_survey.refused(entry, items[-1]["problem"]))
+            continue
+        survey = next(worked)
+        for _ in survey.items:
+            found = next(judged)
+            pointer = _survey_pointer(index, entry, found.problem.pointer) if found.problem else ""
+            items.append(dump_verdict.item(found, None, pointer, bench))
+        told.append(dump_survey.survey(survey, bench.rules.units, items[-1]["problem"] if survey.problem else None))
+    return told

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from halfthou_specdb.editions import PLACES
 from halfthou_specdb.records import GRADES, STAGES, USES
 
 from ...bench.decide import VERDICTS
@@ -55,6 +56,9 @@ def listed(name: str) -> Schema:
     return record({"next": TEXT}, items=many(ref(name)))
 
 
+FIGURES = ("smallest", "largest", "mean", "out-of-round", "out-of-round-at-station", "taper", "signed-taper", "taper-on-axis", "wear",
+           "smallest-clearance", "largest-clearance")  # fmt: skip
+"""Names of what follows from a survey."""
 ENDS = ("fit_low", "fit_high", "wear_low", "wear_high")
 LIMIT_KINDS = ("limit", "guide", "safety", "finding", "none_published", "none_on_file")
 _LIMIT: Schema = {
@@ -108,8 +112,15 @@ ANSWERS: dict[str, Schema] = {
                       repeats={"type": ["integer", "null"]}, test=MAYBE_TEXT),
     "SourceVerdict": record(work=TEXT, written_for=TEXT, verdict=one_of(*VERDICTS), p_fit=CHANCE, p_serviceable=CHANCE, evidence=TEXTS,
                             text=TEXT),
+    "SecondOpinion": record(
+        opinion=one_of("supports", "warns", "cannot_tell"), text=TEXT, clearance_per_diameter=maybe("AnswerQuantity"),
+        films=many(record(case=TEXT, load=ref("AnswerQuantity"), film=maybe("AnswerQuantity"), regime=TEXT, enough=FLAG)),
+        least_film=maybe("AnswerQuantity"), between=many(record(clearance=ref("AnswerQuantity"), film=maybe("AnswerQuantity"))), needs=TEXTS,
+        assumed=TEXTS, flags=many(record(code=TEXT, says=TEXT)), limits=TEXTS, calculation=TEXT,
+    ),
     "Item": record(
-        {"settles": ref("Settles"), "by_source": many(ref("SourceVerdict")), "problem": ref("ItemProblem")},
+        {"settles": ref("Settles"), "by_source": many(ref("SourceVerdict")), "problem": ref("ItemProblem"),
+         "second_opinion": ref("SecondOpinion")},
         id=TEXT, characteristic=MAYBE_TEXT, name=TEXT, component=MAYBE_TEXT, place={"type": ["object", "null"]},
         verdict=one_of(*VERDICTS), side=MAYBE_TEXT, as_new=MAYBE_TEXT, p_fit=CHANCE, p_serviceable=CHANCE,
         value=maybe("AnswerQuantity"), finding=MAYBE_TEXT, standard_uncertainty=maybe("AnswerQuantity"), degrees_of_freedom=MAYBE_NUMBER,
@@ -120,9 +131,16 @@ ANSWERS: dict[str, Schema] = {
                       start_critical=FLAG, how_to_measure=TEXT, text=TEXT),
     "Overall": record(counts=by_name(COUNT), by_component=by_name(by_name(COUNT)), stops=COUNT, not_looked_at=COUNT,
                       wrong_pass_bound=CHANCE, text=TEXT),
+    "SurveyFigure": record(name=one_of(*FIGURES), characteristic=MAYBE_TEXT, value=ref("AnswerQuantity"),
+                           standard_uncertainty=ref("AnswerQuantity"), where=MAYBE_TEXT),
+    "SurveyAnswer": record(
+        {"problem": ref("ItemProblem")}, id=TEXT, feature=MAYBE_TEXT, instance=MAYBE_TEXT, figures=many(ref("SurveyFigure")), notes=TEXTS,
+        u_random=maybe("AnswerQuantity"), u_shared=maybe("AnswerQuantity"), items=TEXTS,
+    ),
     "Verdicts": record(
+        {"ratio": NUMBER},
         edition=TEXT, decision_rule=TEXT, confidence=NUMBER, judged_by=TEXT, engine={"type": "object"}, overall=ref("Overall"),
-        limits=by_name(ref("LimitInShort")), items=many(ref("Item")), missing=many(ref("Missing")),
+        limits=by_name(ref("LimitInShort")), items=many(ref("Item")), surveys=many(ref("SurveyAnswer")), missing=many(ref("Missing")),
         contradictions=many(record(ids=TEXTS, text=TEXT)), cautions=many(ref("Caution")),
     ),
     "CharacteristicInShort": record(id=TEXT, name=TEXT, component=TEXT, synonyms=TEXTS, definition=TEXT, value_kind=TEXT, unit=MAYBE_TEXT,
@@ -140,8 +158,8 @@ ANSWERS: dict[str, Schema] = {
     "Dimension": record(id=TEXT, name=TEXT, unit=TEXT),
     "Feature": record(id=TEXT, group=TEXT, says=TEXT),
     "Fact": record(id=TEXT, says=TEXT),
-    "Edition": record(id=TEXT, edition=TEXT, current=FLAG),
-    "Change": record(record=one_of("limit", "evidence", "absence"), id=TEXT, field=TEXT, old=TEXT, new=TEXT, number=FLAG),
+    "Edition": record({"overlay": record(engine=TEXT, title=TEXT, digest=TEXT, figures=COUNT, tools=COUNT)}, id=TEXT, edition=TEXT, current=FLAG),
+    "Change": record(record=one_of(*PLACES, "absence"), id=TEXT, field=TEXT, old=TEXT, new=TEXT, number=FLAG),
     "Cell": record(value=NUMBER, unit=MAYBE_TEXT, grade=GRADE, works=TEXTS, note=TEXT),
     "WorkRead": record(id=TEXT, title=TEXT, citation=TEXT, locator=TEXT),
     "FitPart": record(zone=TEXT, low=ref("AnswerQuantity"), high=ref("AnswerQuantity"), lower_deviation=ref("AnswerQuantity"),
@@ -158,6 +176,38 @@ ANSWERS: dict[str, Schema] = {
     "StandardAnswer": record(
         **_TABLE, rows=many(record(words=by_name(TEXT), numbers=by_name(ref("Cell")), grade=GRADE)), notes=TEXTS, works=many(ref("WorkRead")),
         edition=TEXT,
+    ),
+    "CalculationInShort": record(id=TEXT, title=TEXT, says=TEXT, path=TEXT, inputs=TEXTS, outputs=TEXTS),
+    "CalculationInput": record(
+        name=TEXT, kind=TEXT, says=TEXT, required=FLAG, unit=MAYBE_TEXT, units=TEXTS, low=maybe("AnswerQuantity"), low_included=FLAG,
+        high=maybe("AnswerQuantity"), choices=TEXTS, most=COUNT, uncertainty_units=TEXTS,
+        default={"oneOf": [ref("AnswerQuantity"), TEXT, FLAG, {"type": "null"}]},
+    ),
+    "CalculationOutput": record(name=TEXT, kind=TEXT, says=TEXT, inch=MAYBE_TEXT, metric=MAYBE_TEXT),
+    "Calculation": record(
+        id=TEXT, title=TEXT, says=TEXT, path=TEXT, inputs=many(ref("CalculationInput")), outputs=many(ref("CalculationOutput")),
+        assumptions=TEXTS, references=TEXTS, warnings=TEXTS, cautions=many(ref("Caution")), docs=TEXT, schema=TEXT, edition=TEXT,
+    ),
+    "CalculationAnswer": record(
+        id=TEXT, title=TEXT, edition=TEXT,
+        outputs=many(record(name=TEXT, says=TEXT, kind=TEXT, value={"type": ["number", "boolean", "null"]}, text=MAYBE_TEXT, unit=MAYBE_TEXT,
+                            standard_uncertainty=maybe("AnswerQuantity"))),
+        flags=many(record(code=TEXT, says=TEXT)), assumed=TEXTS, assumptions=TEXTS, references=TEXTS, warnings=TEXTS,
+        cautions=many(ref("Caution")),
+    ),
+    "Guess": record(
+        guess={"const": True}, id=TEXT, dimension=TEXT, name=TEXT, engine_class=TEXT, low=ref("AnswerQuantity"), high=ref("AnswerQuantity"),
+        unit=TEXT, one_engine=FLAG, grade=GRADE, note=TEXT, for_power=record(low=ref("AnswerQuantity"), high=ref("AnswerQuantity")),
+    ),
+    "Guesses": record(guess={"const": True}, text=TEXT, power=ref("AnswerQuantity"), stroke=maybe("AnswerQuantity"), engine_class=MAYBE_TEXT,
+                      items=many(ref("Guess")), edition=TEXT),
+    "OverlayChange": record(
+        id=TEXT, characteristic=TEXT, use=TEXT, counts=one_of("yes", "no", "where_tighter"), says=TEXT, yours=TEXT,
+        ours=many(record(limit_id=TEXT, kind=TEXT, classes=TEXTS, sizes=TEXT, says=TEXT)),
+    ),
+    "OverlayCheck": record(
+        {"engine": TEXT, "title": TEXT, "digest": TEXT}, ok=FLAG, text=TEXT, items=many(record(line=COUNT, id=TEXT, detail=TEXT)),
+        changes=many(ref("OverlayChange")), tools=many(record(id=TEXT, name=TEXT, takes_place=FLAG)), edition=TEXT,
     ),
     "ProblemKind": record(type=TEXT, slug=TEXT, title=TEXT, status={"type": ["integer", "null"]}, says=TEXT),
     "State": record({"edition": TEXT}, status=TEXT),

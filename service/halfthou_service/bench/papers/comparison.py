@@ -1,0 +1,226 @@
+"""Before and after: two sheets of one engine, place by place; what changed, and whether the change is more than the two doubts allow.
+
+A change counts as real where it exceeds twice the two standard uncertainties taken together (root-sum-square). Less than that is "same",
+whatever the digits say.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any, Literal
+
+from halfthou_specdb.quantity import Quantity, decimal_of
+from halfthou_specdb.units import Unit
+
+from ..decide import VERDICTS
+from ..readings import Place, Reading
+from ..sheet import SheetAnswer
+from ..speak import say_doubt, unit_for
+from ..uncertainty import TEMPERATURES
+from ..verdict import Bench, Item
+from .assemblies import STRIP_ORDER, assembly_of
+from .figures import System, Told, reading
+
+Change = Literal["changed", "same", "cannot_tell", "words_changed", "words_same", "only_before", "only_after"]
+SAYS: Mapping[Change, str] = {
+    "changed": "changed", "same": "same: less than the two tools can tell apart", "cannot_tell": "cannot be compared", "words_changed": "changed",
+    "words_same": "same", "only_before": "not read again", "only_after": "not read before",
+}  # fmt: skip
+BEST = len(VERDICTS)
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One sheet's reading of a place: told, its verdict, and its doubt (2 u) told."""
+
+    item_id: str
+    told: str
+    verdict: str
+    doubt: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One place on both sheets. ``by``: after less before, with its expanded uncertainty; ``better``: by the verdicts, not by the figure."""
+
+    characteristic: str
+    name: str
+    place: str
+    assembly: str
+    before: Side | None
+    after: Side | None
+    change: Change
+    by: str = ""
+    by_doubt: str = ""
+    better: Literal["better", "worse", ""] = ""
+    difference: Quantity | None = None
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """The whole comparison, in strip order."""
+
+    engine_id: str
+    system: System
+    edition: str
+    rows: tuple[Row, ...]
+    counts: Mapping[str, int]
+    text: str
+
+
+Judged = tuple[SheetAnswer, Sequence[Reading]]
+
+
+def compare(bench: Bench, before: Judged, after: Judged, system: System = "inch") -> Comparison:
+    """Two judged sheets, matched by characteristic and place. The bench tells names and order; both were judged on one engine."""
+    first, second = _places(before), _places(after)
+    order = {a.name: n for n, a in enumerate(STRIP_ORDER)}
+    _pair_loosely(first, second)
+    rows = [_row(bench, key, first.get(key, []), second.get(key, []), system) for key in dict.fromkeys((*first, *second))]
+    rows.sort(key=lambda r: order.get(r.assembly, len(order)))
+    counts = Counter(r.change for r in rows)
+    return Comparison(bench.engine.id, system, bench.table.edition, tuple(rows), {str(k): n for k, n in counts.items()}, _overall(rows))
+
+
+def by_state(answer: SheetAnswer, readings: Sequence[Reading]) -> tuple[Judged, Judged]:
+    """One sheet that holds both, parted: readings as found, readings as made."""
+    def part(state: str) -> Judged:
+        kept = [(i, r) for i, r in zip(answer.items, readings, strict=False) if r.state == state]
+        return replace(answer, items=tuple(i for i, _ in kept), surveys=()), [r for _, r in kept]
+
+    return part("as_found"), part("as_made")
+
+
+Key = tuple[str, str, str, str]
+
+
+def _places(judged: Judged) -> dict[Key, list[Item]]:
+    answer, readings = judged
+    found: dict[Key, list[Item]] = {}
+    for item, read in zip(answer.items, readings, strict=False):
+        place = read.place
+        found.setdefault((read.characteristic, place.instance, place.station, place.axis), []).append(item)
+    for item in answer.items[len(readings) :]:
+        found.setdefault((item.characteristic, item.place, "", ""), []).append(item)
+    return found
+
+
+def _pair_loosely(first: dict[Key, list[Item]], second: dict[Key, list[Item]]) -> None:
+    """Where one sheet names a place less exactly than the other, and only one place can be meant, the two are one."""
+    for mine, other in ((first, second), (second, first)):
+        for key in [k for k in mine if k not in other and not (k[2] or k[3])]:
+            near = [k for k in other if k not in mine and k[:2] == key[:2]]
+            if len(near) == 1:
+                mine[near[0]] = mine.pop(key)
+
+
+def _row(bench: Bench, key: Key, before: Sequence[Item], after: Sequence[Item], system: System) -> Row:
+    what = bench.table.characteristics.get(key[0])
+    one = before[-1] if before else None
+    two = after[-1] if after else None
+    shown = one or two
+    assert shown is not None
+    place = str(Place(*key[1:]))
+    sides = tuple(None if i is None else _side(i, system) for i in (one, two))
+    base = Row(key[0], shown.name, place, assembly_of(what).name if what else "Your own", sides[0], sides[1], "cannot_tell")
+    return _changed(base, one, two, system)
+
+
+def _side(item: Item, system: System) -> Side:
+    if item.finding:
+        return Side(item.id, item.finding, item.verdict, "")
+    if item.value is None or item.unit is None:
+        return Side(item.id, "not read", item.verdict, "")
+    told = reading(Quantity(item.value, item.unit, Fraction(item.value)), system)
+    return Side(item.id, str(told), item.verdict, _doubt(2 * item.u, item.unit, system) if item.u else "")
+
+
+def _doubt(u: float, unit: Unit, system: System) -> str:
+    wanted = unit_for(unit, system)
+    return say_doubt(u * float(unit.factor / wanted.factor), wanted)
+
+
+def _changed(base: Row, one: Item | None, two: Item | None, system: System) -> Row:
+    if one is None or two is None:
+        row = replace(base, change="only_after" if one is None else "only_before")
+        return replace(row, text=_text(row))
+    better = _better(one, two)
+    if one.finding or two.finding:
+        row = replace(base, change="words_same" if one.finding == two.finding else "words_changed", better=better)
+        return replace(row, text=_text(row))
+    if one.value is None or two.value is None or one.unit is None or two.unit is None or not _alike(one.unit, two.unit) or not (one.u and two.u):
+        return replace(base, better=better, text=_text(base))
+    unit = two.unit
+    apart = Fraction(two.value) - _converted(one, unit)
+    both = 2.0 * math.hypot(one.u * float(one.unit.factor / unit.factor), two.u)
+    real = abs(float(apart)) > both
+    sign = "+" if apart > 0 else "-" if apart < 0 else ""
+    told = reading(Quantity(decimal_of(abs(apart)), unit, abs(apart)), system) if unit.token != "degF" else Told(f"{float(abs(apart)):.3g}", "°F")
+    row = replace(base, change="changed" if real else "same", by=f"{sign}{told}", by_doubt=_doubt(both, unit, system), better=better if real else "",
+                  difference=Quantity(decimal_of(apart), unit, apart))  # fmt: skip
+    return replace(row, text=_text(row))
+
+
+def _alike(a: Unit, b: Unit) -> bool:
+    return a.dimension == b.dimension or {a.dimension, b.dimension} <= TEMPERATURES
+
+
+def _converted(item: Item, unit: Unit) -> Fraction:
+    assert item.value is not None
+    assert item.unit is not None
+    return (Fraction(item.value) * item.unit.factor + item.unit.offset - unit.offset) / unit.factor
+
+
+def _better(one: Item, two: Item) -> Literal["better", "worse", ""]:
+    if one.verdict == "not_judged" or two.verdict == "not_judged":
+        return ""
+    a, b = VERDICTS.index(one.verdict), VERDICTS.index(two.verdict)
+    return "" if a == b else "better" if b > a else "worse"
+
+
+def _text(row: Row) -> str:
+    head = f"{row.name}{f' ({row.place})' if row.place else ''}"
+    if row.before is None or row.after is None:
+        side = row.after or row.before
+        assert side is not None
+        return f"{head}: {side.told}; {SAYS[row.change]}."
+    told = f"{head}: {row.before.told} before, {row.after.told} after"
+    if row.change in ("changed", "same") and row.by:
+        return f"{told}; {SAYS[row.change]} ({row.by}, give or take {row.by_doubt}){f'; {row.better}' if row.better else ''}."
+    return f"{told}; {SAYS[row.change]}{f'; {row.better}' if row.better else ''}."
+
+
+def _overall(rows: Sequence[Row]) -> str:
+    real = [r for r in rows if r.change in ("changed", "words_changed")]
+    same = sum(r.change in ("same", "words_same") for r in rows)
+    better, worse = sum(r.better == "better" for r in rows), sum(r.better == "worse" for r in rows)
+    gone = sum(r.change == "only_before" for r in rows)
+    parts = [f"{len(real)} changed, {better} for the better and {worse} for the worse" if real else "nothing changed by more than the tools can tell"]
+    parts += [f"{same} the same"] if same else []
+    parts += [f"{gone} not read again"] if gone else []
+    text = "; ".join(parts)
+    return text[:1].upper() + text[1:] + "."
+
+
+# -- plain values ------------------------------------------------------------------------------------------------
+
+
+def to_dict(found: Comparison) -> dict[str, Any]:
+    """The comparison as plain values for JSON; numbers are decimals."""
+
+    def side(s: Side | None) -> dict[str, Any] | None:
+        return None if s is None else {"item": s.item_id, "told": s.told, "verdict": s.verdict, "give_or_take": s.doubt or None}
+
+    return {
+        "paper": "comparison", "engine": {"id": found.engine_id or None}, "units": found.system, "edition": found.edition, "text": found.text,
+        "counts": dict(found.counts),
+        "rows": [{"characteristic": r.characteristic, "name": r.name, "place": r.place or None, "assembly": r.assembly, "before": side(r.before),
+                  "after": side(r.after), "change": r.change, "better": r.better or None,
+                  "difference": None if r.difference is None else {"value": r.difference.value, "unit": r.difference.unit.token},
+                  "give_or_take": r.by_doubt or None, "text": r.text} for r in found.rows],
+    }  # fmt: skip

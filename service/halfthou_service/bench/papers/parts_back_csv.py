@@ -1,0 +1,109 @@
+"""The report of finished sizes as CSV: written from an order with empty figures, read back when it is filled."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+
+from halfthou_specdb.errors import QuantityError, SpecdbError
+from halfthou_specdb.quantity import Quantity, parse_quantity, plain
+
+from .parts_back import BackLine, Figure
+
+COLUMNS = ("part", "what", "station", "axis", "ordered_low", "ordered_high", "unit", "reported", "reported_uncertainty", "reported_tool",
+           "measured", "measured_uncertainty", "measured_tool")  # fmt: skip
+MOST_LINES = 5000
+
+
+class ReportProblem(ValueError):
+    """A report that cannot be read; the message names the line and the column."""
+
+    def __init__(self, line: int, column: str, detail: str) -> None:
+        super().__init__(f"line {line}, {column}: {detail}" if column else f"line {line}: {detail}")
+        self.line, self.column, self.detail = line, column, detail
+
+
+def rows(lines: Sequence[BackLine]) -> list[list[str]]:
+    """The form as rows, heading first. An uncertainty is an expanded one (twice the standard); it may be left empty."""
+    found = [list(COLUMNS)]
+    for line in lines:
+        unit = next((q.unit.token for q in (line.low, line.high) if q is not None), "in")
+        ends = ["" if q is None else plain(q.value) for q in (line.low, line.high)]
+        found.append([line.part, line.what, line.station, line.axis, *ends, unit, *_cells(line.reported), *_cells(line.measured)])
+    return found
+
+
+def _cells(figure: Figure) -> list[str]:
+    if figure.value is None:
+        return [figure.words, "", figure.instrument]
+    u = "" if figure.standard_uncertainty is None else f"{2 * figure.standard_uncertainty.value:f} {figure.standard_uncertainty.unit.token}"
+    return [str(figure.value), u, figure.instrument]
+
+
+def read(text: str) -> tuple[BackLine, ...]:
+    """The lines of a filled report.
+
+    A figure without a unit takes that of the ``unit`` column. Words in place of a figure are kept as words.
+
+    Raises:
+        ReportProblem: unknown columns, a figure that is neither a number nor words, too many lines.
+    """
+    table = list(csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=False))
+    heading: list[str] | None = None
+    found: list[BackLine] = []
+    for number, cells in enumerate(table, start=1):
+        if not any(c.strip() for c in cells):
+            continue
+        if heading is None:
+            heading = [c.strip().lower() for c in cells]
+            _headings(heading, number)
+            continue
+        if len(found) >= MOST_LINES:
+            raise ReportProblem(number, "", f"a report may have at most {MOST_LINES} lines")
+        found.append(_line({name: _plain(c) for name, c in zip(heading, cells, strict=False)}, number))
+    return tuple(found)
+
+
+def _plain(cell: str) -> str:
+    """A cell without the apostrophe that keeps spreadsheets from running it."""
+    cell = cell.strip()
+    return cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "-", "@") else cell
+
+
+def _headings(heading: Sequence[str], number: int) -> None:
+    for name in heading:
+        if name and name not in COLUMNS:
+            raise ReportProblem(number, name[:40], f"no such column; there are {', '.join(COLUMNS)}")
+    if "what" not in heading:
+        raise ReportProblem(number, "what", "this column is missing")
+
+
+def _line(cells: Mapping[str, str], number: int) -> BackLine:
+    unit = cells.get("unit", "") or "in"
+    low, high = (_quantity(cells.get(name, ""), unit, number, name) for name in ("ordered_low", "ordered_high"))
+    return BackLine(cells.get("part", ""), cells["what"], cells.get("station", ""), cells.get("axis", ""), low, high,
+                    _figure(cells, "reported", unit, number), _figure(cells, "measured", unit, number))  # fmt: skip
+
+
+def _figure(cells: Mapping[str, str], who: str, unit: str, number: int) -> Figure:
+    given, tool = cells.get(who, ""), cells.get(f"{who}_tool", "")
+    if not given:
+        return Figure(instrument=tool)
+    if not any(c.isdigit() for c in given):
+        return Figure(words=given[:120], instrument=tool)
+    value = _quantity(given, unit, number, who)
+    expanded = _quantity(cells.get(f"{who}_uncertainty", ""), unit, number, f"{who}_uncertainty")
+    if expanded is not None and expanded.exact <= 0:
+        raise ReportProblem(number, f"{who}_uncertainty", "a doubt is above zero; every tool has some")
+    standard = None if expanded is None else Quantity(expanded.value / 2, expanded.unit, expanded.exact / 2)
+    return Figure(value, standard, tool)
+
+
+def _quantity(cell: str, unit: str, number: int, column: str) -> Quantity | None:
+    if not cell:
+        return None
+    try:
+        return parse_quantity(cell, unit)
+    except (QuantityError, SpecdbError) as error:
+        raise ReportProblem(number, column, str(error)) from None

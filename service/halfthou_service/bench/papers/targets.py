@@ -1,0 +1,229 @@
+"""Finished sizes for the machinist: both limits, on the diameter, with the sum they come from.
+
+A size is worked out only from sizes on the sheet, the engine's nominal sizes and the limits of the table; nothing is proposed that the same
+table would refuse. Where a size is missing the target is a relation ("your finished pin + 1.82 to 3.21 thou") and says what to measure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+
+from halfthou_specdb.rules import Open
+
+from .figures import Told, size, sizes, span
+from .order_case import INCH, OrderCase, Size, inches, whose
+from .target_parts import (
+    GRIND_BAND,
+    MARGIN,
+    PIN_BAND,
+    Mate,
+    Target,
+    at_most,
+    between,
+    bored_to,
+    clean_journal,
+    measured,
+    sized,
+    spread,
+)
+
+Found = tuple[list[Target], list[Mate], list[str]]
+"""Targets (the first is printed largest), mates, and questions the owner must answer first."""
+
+
+def targets_of(case: OrderCase, part: str) -> Found:
+    """Targets, mates and open questions of one part."""
+    maker: Callable[[OrderCase], Found] = MAKERS[part]
+    found, mates, asks = maker(case)
+    wish = case.wish(part)
+    if wish.low is not None and wish.high is not None:
+        low, high = wish.low.to(INCH), wish.high.to(INCH)
+        first = found[0] if found else Target("Finished size", "", Told(""), None, None, "", "")
+        found = [sized(case, first.what, first.characteristic, low, high, "yours", "the owner's own size", first.boxes), *found[1:]]
+        asks = []
+    return found, mates, asks
+
+
+def ordered(case: OrderCase, part: str) -> tuple[Fraction, Fraction] | None:
+    """Both limits of a part's first size, as ordered."""
+    found = targets_of(case, part)[0]
+    return (found[0].low, found[0].high) if found and found[0].low is not None and found[0].high is not None else None
+
+
+# -- parts --------------------------------------------------------------------------------------------------------
+
+
+def _crankshaft(case: OrderCase) -> Found:
+    pin = case.sizes("crankpin-diameter")
+    asks, found = [], []
+    bad_pin = case.bad(("crankpin-out-of-round", "crankpin-taper", "crankpin-parallelism", "journal-score-depth"))
+    if not pin:
+        asks.append("No crankpin size is on the sheet: measure it at three stations on two lines before it goes.")
+    elif bad_pin or spread(pin) > MARGIN:
+        found.append(clean_journal(case, "Crankpin", "crankpin-diameter", pin, "Crankpin"))
+    for instance in ("left main", "right main"):
+        if case.bad(("main-journal-out-of-round", "main-journal-taper"), (instance,)):
+            mains = tuple(s for s in case.sizes("main-journal-diameter") if s.place.instance == instance)
+            if mains:
+                found.append(clean_journal(case, f"Main journal, {instance}", "main-journal-diameter", mains, ""))
+    if case.bad(("crankshaft-runout",)) or not found:
+        found += at_most(case, "crankshaft-runout", "Straighten: runout at each flywheel seat, whole reading", "Runout")
+    return found, [Mate("Rod bearing, poured to this pin afterwards", "to suit", False)], asks
+
+
+def _rod(case: OrderCase) -> Found:
+    mates, pin = _pin_mate(case)
+    what = "Rod bearing bore, cap tight on its shims"
+    return bored_to(case, what, "rod-bearing-running-clearance", "finished crankpin", pin, "Rod bearing bore"), mates, []
+
+
+def _pin_mate(case: OrderCase) -> tuple[list[Mate], tuple[Fraction, Fraction] | None]:
+    made = case.sizes("crankpin-diameter", "as_made")
+    if made:
+        low, high = min(s.exact for s in made), max(s.exact for s in made)
+        return [Mate("Crankpin", measured(case, made), True)], (low, high)
+    found = targets_of(case, "crankshaft")[0] if case.bad(CRANK_SENDS) else []
+    first = next((t for t in found if t.characteristic == "crankpin-diameter"), None)
+    if first is not None and first.low is not None and first.high is not None:
+        return [Mate("Crankpin", f"ordered {first.told}; measure it when it is back", False)], (first.low, first.high)
+    old = case.sizes("crankpin-diameter")
+    if old:
+        return [Mate("Crankpin", measured(case, old), True)], (min(s.exact for s in old), max(s.exact for s in old))
+    return [Mate("Crankpin", "not measured yet", False)], None
+
+
+CRANK_SENDS = ("crankpin-out-of-round", "crankpin-taper", "main-journal-out-of-round", "main-journal-taper", "journal-score-depth",
+               "crankshaft-runout", "crankpin-parallelism")  # fmt: skip
+
+
+def _mains(case: OrderCase) -> Found:
+    targets: list[Target] = []
+    mates: list[Mate] = []
+    for instance in ("left main", "right main"):
+        made = tuple(s for s in case.sizes("main-journal-diameter", "as_made") if s.place.instance == instance)
+        old = made or tuple(s for s in case.sizes("main-journal-diameter") if s.place.instance == instance)
+        span_of = (max(s.exact for s in old),) * 2 if old else None
+        mates.append(Mate(f"Main journal, {instance}", measured(case, old) if old else "not measured yet", bool(old)))
+        targets += bored_to(case, f"Main bearing bore, {instance}, cap tight", "main-bearing-running-clearance",
+                             f"largest diameter of the {instance}", span_of, "Main bearing bore, cap tight, " + instance)  # fmt: skip
+    return targets, mates, []
+
+
+def _cylinder(case: OrderCase) -> Found:
+    wish = case.wish("cylinder")
+    nominal, piston = case.nominal("bore"), wish.mate.to(INCH) if wish.mate else None
+    fit, bores = case.fit("piston-to-bore-clearance"), case.sizes("cylinder-bore-diameter")
+    asks = [] if wish.method else ["Say before it goes: sleeved back to the nominal bore (as written here), or bored to a piston you have in hand?"]
+    boxes = "Cylinder bore"
+    if piston is not None and fit is not None and wish.method != "sleeve":
+        middle = (fit[0] + 3 * fit[1]) / 4
+        low, high = piston + middle - GRIND_BAND / 2, piston + middle + GRIND_BAND / 2
+        how = f"the piston in hand {size(piston, INCH, case.system)} plus a clearance in the loose half of {span(fit[0], fit[1], INCH, case.system)}"
+        first = sized(case, "Finished bore, every depth, both lines", "cylinder-bore-diameter", low, high, fit[2], how, boxes)
+        asks += _too_small(case, low, bores)
+        return [first, *_hone(case)], [Mate("Piston in hand", str(size(piston, INCH, case.system)), True)], asks
+    if nominal is None:
+        return [], [], [*asks, "The nominal bore is not stated: no finished size can be given."]
+    how = f"nominal bore {size(nominal, INCH, case.system)}, at most {span(GRIND_BAND, GRIND_BAND, INCH, case.system)} over it, nothing under"
+    what = "Finished bore of the sleeve, every depth, both lines"
+    first = sized(case, what, "cylinder-bore-diameter", nominal, nominal + GRIND_BAND, "ours", how, boxes)
+    press = between(case, "sleeve-interference", "Sleeve press: sleeve outside less hole")
+    return [first, *press, *_hone(case)], [Mate("Piston, made to the measured bore afterwards", "to suit", False)], asks
+
+
+def _too_small(case: OrderCase, low: Fraction, bores: tuple[Size, ...]) -> list[str]:
+    if bores and low < max(s.exact for s in bores) + MARGIN:
+        return [f"That bore does not clean up: the cylinder already measures {size(max(s.exact for s in bores), INCH, case.system)}. "
+                "A larger piston, or a sleeve."]  # fmt: skip
+    return []
+
+
+def _hone(case: OrderCase) -> list[Target]:
+    return between(case, "boring-allowance-for-hone", "Leave for the hone, on the diameter")
+
+
+def _piston(case: OrderCase) -> Found:
+    fit = case.fit("piston-to-bore-clearance")
+    made = case.sizes("cylinder-bore-diameter", "as_made")
+    found: list[Target] = []
+    bore = (min(s.exact for s in made), max(s.exact for s in made)) if made else ordered(case, "cylinder")
+    if made:
+        told = measured(case, made)
+    else:
+        told = f"ordered {sizes(*bore, INCH, case.system)}; measure it when it is back" if bore else "not measured yet"
+    mates = [Mate("Finished bore", told, bool(made))]
+    if fit is not None:
+        relation = span(fit[0], fit[1], INCH, case.system)
+        if bore is not None:
+            low, high = bore[1] - fit[1], bore[0] - (fit[0] + fit[1]) / 2
+            low, high = (low, high) if low < high else (low, bore[0] - fit[0])
+            how = f"measured bore less {relation}, on the diameter, aimed at the loose half"
+            found.append(sized(case, "New piston, skirt, thrust line", "piston-skirt-diameter", low, high, fit[2], how, "Piston skirt"))
+        else:
+            found.append(Target("New piston, skirt, thrust line", "piston-skirt-diameter", Told(f"your bore less {relation.number}", relation.unit),
+                                None, None, fit[2], "measure the finished bore first", "Piston skirt"))  # fmt: skip
+    found += between(case, "ring-side-clearance", "Rings in their grooves, side clearance")
+    return found, mates, []
+
+
+def _wrist_pin(case: OrderCase) -> Found:
+    nominal, pins = case.nominal("wrist-pin"), case.sizes("wrist-pin-diameter", "as_made")
+    asks: list[str] = []
+    found: list[Target] = []
+    pin: tuple[Fraction, Fraction] | None = None
+    if pins:
+        pin = (min(s.exact for s in pins), max(s.exact for s in pins))
+        mates = [Mate("Wrist pin", measured(case, pins), True)]
+    elif nominal is not None:
+        pin = (nominal, nominal + PIN_BAND)
+        mates = [Mate("Wrist pin", f"new, ordered {sizes(*pin, INCH, case.system)}; ream to the pin in your hand", False)]
+        how = f"nominal {size(nominal, INCH, case.system)}, nothing under"
+        found.append(sized(case, "New pin, whole length", "wrist-pin-diameter", *pin, "ours", how, "Wrist pin"))
+    else:
+        mates = [Mate("Wrist pin", "not measured yet", False)]
+        asks.append("The nominal wrist pin is not stated: measure the pin in its bosses, where it never ran.")
+    bush = bored_to(case, "Bush, reamed in place", "wrist-pin-bush-clearance", "finished pin", pin, "Wrist-pin bush bore")
+    mates.append(Mate("Rod eye and piston bosses", "tried with the same pin", False))
+    return [*bush, *found], mates, asks
+
+
+def _valves(case: OrderCase) -> Found:
+    found: list[Target] = []
+    for valve in ("exhaust", "inlet"):
+        clearance = f"{valve}-valve-guide-clearance"
+        if case.bad((clearance,)) or any(valve in i.place for i in case.bad(("valve-stem-wear",))):
+            found += bored_to(case, f"{valve.capitalize()} guide bore", clearance, "stem of the valve that will run", None, "Guide bore")
+    found += between(case, "valve-seat-width", "Seat width, along the slope")
+    return found, [Mate("The valves in the box", "measure the stems; they are new", False)], []
+
+
+def _hub(case: OrderCase) -> Found:
+    shaft = case.wish("flywheel-hub").mate
+    resolved = case.limit("flywheel-bore-fit")
+    if resolved is None or resolved.fit is None:
+        return [], [], ["The shaft under the wheel is not stated: measure it at both ends."]
+    high = inches(resolved.fit)[1]
+    if isinstance(high, Open):
+        return [], [], []
+    told, word = span(Fraction(0), high, INCH, case.system), whose(resolved, ("fit_high",))
+    if shaft is None:
+        target = Target("Hub bore, both ends", "flywheel-bore-fit", Told(f"your shaft + {told.number}", told.unit), None, None, word,
+                        "slides on by hand, key out; measure the shaft under the hub first", "Bore")  # fmt: skip
+        return [target], [Mate("Shaft seat", "not measured yet", False)], ["Measure the shaft under the hub, both ends, two lines."]
+    low = shaft.to(INCH)
+    how = f"shaft {size(low, INCH, case.system)} plus {told}; slides on by hand, key out"
+    target = sized(case, "Hub bore, both ends", "flywheel-bore-fit", low, low + high, word, how, "Bore")
+    return [target], [Mate("Shaft seat", str(size(low, INCH, case.system)), True)], []
+
+
+def _magneto(case: OrderCase) -> Found:
+    how = "one steady speed, one meter, the machine assembled"
+    target = Target("No size: the same volts or spark, better after than before", "", Told("measure before and after"), None, None, "", how)
+    return [target], [Mate("Trip and igniter of this engine", "stays with me", False)], []
+
+
+MAKERS: Mapping[str, Callable[[OrderCase], Found]] = {
+    "crankshaft": _crankshaft, "rod-bearing": _rod, "main-bearings": _mains, "cylinder": _cylinder, "piston": _piston,
+    "wrist-pin": _wrist_pin, "valves": _valves, "flywheel-hub": _hub, "magneto": _magneto,
+}  # fmt: skip

@@ -1,0 +1,74 @@
+"""What would settle a doubt about a figure of a survey: repeats at every place, a finer tool, a hand test, or nothing."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+from halfthou_specdb.quantity import Quantity, decimal_of
+from halfthou_specdb.resolve import Resolved
+from halfthou_specdb.table import Table
+
+from .decide import best_possible, decide_at, gaps
+from .readings import ReadingProblem, Rules
+from .settle import HAND_TESTS, MOST_REPEATS, Settles, tools
+from .survey_records import Figure, SurveyAnswer
+from .uncertainty import ENOUGH_REPEATS, factor_ratio, lines_of, pick_variant
+
+
+def settle_figure(
+    table: Table, resolved: Resolved, value: Fraction, u: float, figure: Figure, answer: SurveyAnswer | None, rules: Rules
+) -> Settles:
+    """Look for the cheapest way to a verdict, supposing the figure stays where it is.
+
+    Args:
+        value: in the limit's unit, as ``u``.
+        answer: the survey, for a figure of one tool; None for a clearance, which has two.
+    """
+    fit, wear, back, what = resolved.fit, resolved.wear, resolved.serviceable, resolved.characteristic
+    assert fit is not None and wear is not None and back is not None
+    capable = best_possible(u, figure.dof, back, what.non_negative) >= rules.confidence
+    to_fit, to_back = gaps(value, fit.low, fit.high), gaps(value, back.low, back.high)
+    random = math.sqrt(math.fsum(line.u**2 for line in figure.lines if line.random))
+    shared = math.sqrt(math.fsum(line.u**2 for line in figure.lines if not line.random))
+    whole = math.hypot(random, shared)
+
+    def decides(random_part: float, shared_part: float) -> bool:
+        finer = u * math.hypot(random_part, shared_part) / whole
+        return 0 < finer < u and decide_at(to_fit, to_back, finer, math.inf, wear, what, rules).verdict != "undecided"
+
+    if answer is None or answer.survey.standard_uncertainty is None:
+        repeats = 1 if answer is None else min(len(cell) for cell in answer.survey.cells.values())
+        for n in range(max(ENOUGH_REPEATS, repeats + 1), MOST_REPEATS + 1):
+            if decides(random * math.sqrt(repeats / n), shared):
+                return Settles("repeats", capable, repeats=n)
+    if answer is not None and whole:
+        found = _finer(table, resolved, answer, random, shared, decides)
+        if found is not None:
+            return Settles("instrument", capable, *found)
+    for word in HAND_TESTS.get(what.component, ()):
+        if word in table.characteristics:
+            return Settles("hands", capable, test=table.characteristics[word].name.lower())
+    return Settles("neither", capable)
+
+
+def _finer(table: Table, resolved: Resolved, answer: SurveyAnswer, random: float, shared: float, decides: object) -> tuple[str, str] | None:
+    """(id, name) of the cheapest tool for these diameters that would do, in place of the one used."""
+    size = next(iter(answer.sizes.values()))
+    diameter = Quantity(decimal_of(size), answer.unit, size)
+    assert callable(decides)
+    own = answer.doubts
+    for tool in tools(table, resolved):
+        try:
+            variant = pick_variant(tool, "", diameter, diameter)
+        except ReadingProblem:
+            continue
+        scale = factor_ratio(diameter.unit.token, answer.unit.token)
+        lines = lines_of(variant, float(size), diameter.unit)
+        loose = math.sqrt(math.fsum(line.u**2 for line in lines if line.random)) * scale
+        fixed = math.sqrt(math.fsum(line.u**2 for line in lines if not line.random)) * scale
+        if not loose:
+            loose, fixed = fixed, 0.0
+        if decides(random * loose / own.random, shared * fixed / own.shared if own.shared else 0.0):
+            return f"{tool.id}/{variant.id}", f"{tool.name} ({variant.name})"
+    return None

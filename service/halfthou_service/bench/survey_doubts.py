@@ -1,0 +1,129 @@
+"""The doubt of a survey's readings: the tool's own parts, split into what is random and what all readings share; scatter; warmth.
+
+Scatter is pooled over all places where repeats were taken (s^2 = sum nu_i s_i^2 / sum nu_i). It counts where it is larger than what the
+tool's own random parts make, never below them: few repeats know their own scatter badly.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from halfthou_specdb.quantity import Quantity, decimal_of
+from halfthou_specdb.records import SurveyKind
+from halfthou_specdb.table import Table
+from halfthou_specdb.units import Unit
+
+from .readings import Reading, ReadingProblem
+from .survey_records import Doubts, Spot, Survey
+from .temperature import corrected
+from .uncertainty import ENOUGH_REPEATS, STATED, Budget, Line, budget, factor_ratio
+
+FEW_DEGREES = 3
+SMALL_HOLE = Fraction(13, 1000)
+"""Bores up to here [m] are read with a small-hole gauge."""
+SMALL, LARGE, OUTSIDE = "small-hole-gauge-micrometer", "telescoping-gauge-outside-micrometer", "outside-micrometer"
+
+
+def doubts(table: Table, survey: Survey, kind: SurveyKind, middle: Fraction, unit: Unit) -> tuple[Doubts, Fraction]:
+    """The doubts, and the exact factor that brings sizes to 20 degC.
+
+    Args:
+        middle: a size near the middle of those read; the tool's parts are worked out there.
+
+    Raises:
+        ReadingProblem: unknown instrument or material, one of the wrong kind, an uncertainty of the wrong kind.
+    """
+    size = Quantity(decimal_of(middle), unit, middle)
+    tool, said = _tool(table, survey, kind, size)
+    reading = Reading(survey.id, kind.diameter or kind.id, (size,), instrument=tool, standard_uncertainty=survey.standard_uncertainty,
+                      temperature=survey.temperature, instrument_temperature=survey.instrument_temperature, material=survey.material)  # fmt: skip
+    found = budget(table, None, reading, size, size)
+    own = _callers(survey, found, unit) if survey.standard_uncertainty is not None else _tools(survey, found, unit)
+    own = replace(own, assumed=(*said, *(() if said else found.assumed), *own.assumed))
+    heat = corrected(table, reading, size) if survey.temperature is not None else None
+    if heat is None:
+        return own, Fraction(1)
+    shared = math.sqrt(own.shared**2 + math.fsum(line.u**2 for line in heat.lines))
+    warm = replace(own, shared=shared, shared_lines=(*own.shared_lines, *heat.lines), assumed=(*own.assumed, *heat.said))
+    return warm, heat.value.exact / middle
+
+
+def _tool(table: Table, survey: Survey, kind: SurveyKind, size: Quantity) -> tuple[str, tuple[str, ...]]:
+    """The tool named, or the usual one and that it was assumed."""
+    if survey.instrument or survey.standard_uncertainty is not None:
+        return survey.instrument, ()
+    what = table.characteristics.get(kind.diameter)
+    usual = what.usual_instrument if what is not None else (SMALL if size.canonical <= SMALL_HOLE else LARGE) if kind.inside else OUTSIDE
+    if usual not in table.instruments:
+        raise ReadingProblem("no-uncertainty", "no instrument and no standard_uncertainty is given, and none is usual for this", "/instrument")
+    return usual, (f"no instrument named: taken as {table.instruments[usual].name}",)
+
+
+def _callers(survey: Survey, found: Budget, unit: Unit) -> Doubts:
+    random = found.u * factor_ratio(found.unit.token, unit.token)
+    shared = 0.0 if survey.shared_uncertainty is None else _length(survey.shared_uncertainty, unit, "/shared_uncertainty")
+    lines = (Line("stated with the survey", random, "owner", True),)
+    both = (Line("stated as shared by all readings", shared, "owner", False),) if shared else ()
+    return Doubts(found, random, shared, shared, math.inf, lines, both, survey.shared_uncertainty is not None, ())
+
+
+def _length(given: Quantity, unit: Unit, pointer: str) -> float:
+    if given.unit.dimension != "length":
+        raise ReadingProblem("wrong-dimension", f"{given.unit.token} is no length", pointer)
+    if given.exact < 0:
+        raise ReadingProblem("zero-uncertainty", "an uncertainty cannot be negative", pointer)
+    return float(given.to(unit))
+
+
+def _tools(survey: Survey, found: Budget, unit: Unit) -> Doubts:
+    scale = factor_ratio(found.unit.token, unit.token)
+    lines = tuple(replace(line, u=line.u * scale) for line in found.lines) if scale != 1.0 else found.lines
+    random = tuple(line for line in lines if line.random)
+    shared = tuple(line for line in lines if not line.random)
+    if not random:  # a tool whose parts are not split: all of it may differ from reading to reading, so nothing of it cancels
+        random, shared = shared, ()
+    fixed = math.sqrt(math.fsum(line.u**2 for line in shared))
+    n = min(len(cell) for cell in survey.cells.values())
+    said: tuple[str, ...] = ()
+    if n >= ENOUGH_REPEATS:
+        random = tuple(replace(line, name=f"{line.name}, mean of {n}", u=line.u / math.sqrt(n)) for line in random)
+    elif n > 1:
+        said = (f"{n} repeats in a place: averaged, and the tool's own doubt kept",)
+    own = math.sqrt(math.fsum(line.u**2 for line in random))
+    scatter, dof, places = _pooled(survey.cells, unit)
+    scatter /= math.sqrt(n)
+    if dof >= FEW_DEGREES and scatter > own:
+        line = Line(f"scatter of repeats, pooled over {places} place{'' if places == 1 else 's'}", scatter, "owner", True)
+        return Doubts(found, scatter, fixed, fixed, float(dof), (line,), shared, True, said)
+    return Doubts(found, own, fixed, fixed, math.inf, random, shared, True, said)
+
+
+def _pooled(cells: Mapping[Spot, tuple[Quantity, ...]], unit: Unit) -> tuple[float, int, int]:
+    """Standard deviation of single readings pooled over the places that were read more than once, its degrees of freedom, the places."""
+    squares, dof, places = 0.0, 0, 0
+    for cell in cells.values():
+        if len(cell) > 1:
+            values = [float(v.to(unit)) for v in cell]
+            mean = math.fsum(values) / len(values)
+            squares += math.fsum((v - mean) ** 2 for v in values)
+            dof += len(values) - 1
+            places += 1
+    return (math.sqrt(squares / dof) if dof else 0.0), dof, places
+
+
+def shared_error(table: Table, found: Doubts) -> tuple[str, float]:
+    """What the tool's own error hangs on (``micrometer``, ``ring``) and how large that part is [the survey's unit].
+
+    A gauge carried to a micrometer shares that micrometer's error with whatever else it reads, not its own tilt.
+    """
+    if not found.shared_lines:
+        return "", 0.0
+    if found.budget.lines[0].name == STATED:
+        return STATED, found.of_tool
+    tool, _, wanted = found.budget.instrument.partition("/")
+    kind = next((v.shared_error for v in table.instruments[tool].variants if v.id == wanted), "")
+    carried = [line.u for line in found.shared_lines if kind and kind in line.name]
+    return kind, math.sqrt(math.fsum(u * u for u in carried)) if carried else found.of_tool
