@@ -139,7 +139,16 @@ def _stance(resolved: Resolved, evidence: Evidence, interval: Interval) -> str:
         pairs = [(low, wear.low), (high, wear.high)]
         close = [_close(a, b) for a, b in pairs if not isinstance(a, Open)]
         return "supports" if close and all(close) else "differs"
+    if isinstance(low, Open) != isinstance(high, Open):
+        return "supports" if _near_end(low, high, fit) else "differs"
     return "supports" if _overlap(low, high, fit) else "differs"
+
+
+def _near_end(low: Value, high: Value, fit: Interval) -> bool:
+    """A statement of one end only supports a fit that does not begin (or end) a tenth inside it."""
+    if not isinstance(low, Open):
+        return isinstance(fit.low, Open) or float(low) <= float(fit.low) * 1.1
+    return isinstance(high, Open) or isinstance(fit.high, Open) or float(high) >= float(fit.high) * 0.9
 
 
 def _close(a: Value, b: Value) -> bool:
