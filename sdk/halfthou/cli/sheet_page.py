@@ -52,6 +52,7 @@ def page(answer: SheetAnswer, title: str, notice: str = "") -> list[str]:
     others = [item for item in answer.items if item.verdict not in JUDGED]
     if others:
         lines += section(f"Not judged, and why ({len(others)})") + by_component(others)
+    lines += surveys(answer)
     if answer.contradictions:
         lines += section("These do not agree with each other")
         lines += [line for told in answer.contradictions for line in wrapped(told, "  - ", "    ")]
@@ -63,6 +64,22 @@ def page(answer: SheetAnswer, title: str, notice: str = "") -> list[str]:
     if answer.cautions:
         lines += section("Cautions") + cautions(answer.cautions)
     return [*lines, "", "=" * WIDTH]
+
+
+TOLD = ("smallest", "largest", "out-of-round", "taper", "wear", "smallest-clearance", "largest-clearance")
+
+
+def surveys(answer: SheetAnswer) -> list[str]:
+    """What each survey showed, and what its readings cannot see."""
+    told = [one for one in answer.surveys if one.figures]
+    lines = section(f"Surveys ({len(told)})", "sizes and shape from many readings of one part") if told else []
+    for one in told:
+        what = one.feature.replace("-", " ")
+        where = f" ({one.instance})" if one.instance and one.instance != what else ""
+        figures = [f"{f.name.replace('-', ' ')} {f.value}{f' at {f.where}' if f.where else ''}" for f in one.figures if f.name in TOLD and f.value]
+        lines += wrapped(clean(f"{one.id}: {what}{where}: {'; '.join(figures)}."), "  - ", "    ")
+        lines += [line for note in one.notes for line in wrapped(clean(f"{note}."), "    . ", "      ")]
+    return lines
 
 
 def counted(answer: SheetAnswer) -> str:
