@@ -118,6 +118,37 @@ def judging(told: Told, table: Table, profile: bool) -> None:
         pstats.Stats(prof).sort_stats("cumtime").print_stats("bench|specdb", 25)
 
 
+# -- working out -------------------------------------------------------------------------------------------------
+
+
+def microseconds(work: Callable[[], Any], n: int = 2_000) -> float:
+    """Median of a few rounds, of one call [us]."""
+    rounds = []
+    for _ in range(ROUNDS):
+        began = time.perf_counter()
+        for _ in range(n):
+            work()
+        rounds.append((time.perf_counter() - began) / n * 1e6)
+    return statistics.median(rounds)
+
+
+def working_out(told: Told) -> None:
+    from halfthou_service.calculations import CALCULATIONS, calculate
+    from halfthou_specdb.standards import fit
+
+    sizes = count(25_000)
+    told.line("a fit of ISO 286 at a size not asked for before", microseconds(lambda: fit("H7/g6", Quantity.of(f"{next(sizes)}e-3", "mm"))), "us",
+              50, False)  # fmt: skip
+    film = {name: parse_quantity(text) for name, text in {
+        "journal_diameter": "2 in", "bearing_length": "3 in", "speed": "450 rpm", "load": "600 lbf", "viscosity": "60 mPa.s"}.items()}  # fmt: skip
+    clearances = count(20_000)
+
+    def one() -> Any:
+        return calculate(CALCULATIONS["journal-film"], film | {"diametral_clearance": Quantity.of(f"{next(clearances)}e-7", "in")})
+
+    told.line("an oil film, from quantities to quantities", microseconds(one), "us", 200, False)
+
+
 # -- over HTTP ---------------------------------------------------------------------------------------------------
 
 
@@ -284,7 +315,7 @@ def main(argv: list[str]) -> int:
     told = Told()
     table = Table.open(ensure_built())
     print(json.dumps({"edition": table.edition, "python": sys.version.split()[0], "cpus": os.cpu_count()}))
-    for part in (lambda: judging(told, table, asked.profile), lambda: over_http(told), lambda: commands(told)):
+    for part in (lambda: judging(told, table, asked.profile), lambda: working_out(told), lambda: over_http(told), lambda: commands(told)):
         try:
             part()
         except (RuntimeError, ImportError, OSError, subprocess.SubprocessError) as error:

@@ -48,6 +48,8 @@ SAYS: list[tuple[str, tuple[str, ...], dict[str, Any], str]] = [
      "Gap 6.1 thou: cannot tell. It reads past 6 thou by less than the tool can prove: about 16 in 100 that it may go back."),
     ("undecided.tool", UNWORN, {"y": "3", "u": "2 thou"},
      "Gap 3 thou: this tool cannot tell. The limits (2 to 4 thou) are closer together than its doubt of about +/-4 thou."),
+    ("undecided.ratio", GAP, {"y": "3", "u": "0.2 thou", "rules": Rules(decision_rule="simple_n_to_1")},
+     "Gap 3 thou: cannot tell by the 4:1 rule. The limits would have to lie 4 times the width of the tool's doubt (+/-0.4 thou) apart, and do not."),
     ("typical", GUIDE, {"y": "3"}, "Gap 3 thou: usual (2 to 4 thou). A guide"),
     ("typical.near", GUIDE, {"y": "4.1"}, "Gap 4.1 thou: about usual: it reads past 4 thou, where the usual range ends"),
     ("typical.no_range", BLANK, {"y": "3"}, "Gap 3 thou: noted. No usual range is on file."),
@@ -76,9 +78,9 @@ class Watched(dict[str, str]):
 
 
 def said(parts: tuple[str, ...], how: dict[str, Any]) -> str:
-    more = {k: v for k, v in how.items() if k not in ("y", "u")}
+    more = {k: v for k, v in how.items() if k not in ("y", "u", "rules")}
     reading = read("hub", **more) if "finding" in how else read("gap", f"{how['y']} thou", u=how.get("u", "0.1 thou"), **more)
-    return judge(reading, *parts).text
+    return judge(reading, *parts, rules=how.get("rules")).text
 
 
 @pytest.mark.parametrize(("key", "parts", "how", "start"), SAYS, ids=[s[0] for s in SAYS])

@@ -20,6 +20,7 @@ READINGS: dict[str, dict[str, Any]] = {r["id"]: r for r in SHEET["readings"]}
 EXPECTED: dict[str, dict[str, Any]] = {
     r["id"]: r for r in tomllib.loads((HERE / "expected.toml").read_text("utf-8"))["reading"]
 }  # fmt: skip
+FIGURES: dict[str, dict[str, Any]] = {f["id"]: f for f in tomllib.loads((HERE / "expected.toml").read_text("utf-8"))["figure"]}
 NOT_CARRIED: dict[str, Any] = tomllib.loads((HERE / "not-carried.toml").read_text("utf-8"))
 
 KEYS = frozenset(
@@ -61,7 +62,7 @@ def only(client: Any, *ids: str, **changes: Any) -> dict[str, dict[str, Any]]:
     """Some readings of the sheet by themselves, the last one changed."""
     readings = [copy.deepcopy(READINGS[i]) for i in ids]
     readings[-1].update(changes)
-    return {item["id"]: item for item in judged(client, {**SHEET, "readings": readings})["items"]}
+    return {item["id"]: item for item in judged(client, {**SHEET, "readings": readings, "surveys": []})["items"]}
 
 
 # -- the sheet and the table beside it ---------------------------------------------------------------------------
@@ -73,7 +74,7 @@ def test_the_sheet_says_that_it_is_invented() -> None:
 
 
 def test_the_sheet_keeps_to_the_contract() -> None:
-    assert set(SHEET) == {"engine", "stage", "units", "readings"}
+    assert set(SHEET) == {"engine", "stage", "units", "readings", "surveys"}
     assert len(READINGS) == len(SHEET["readings"])
     for reading in SHEET["readings"]:
         assert set(reading) <= KEYS, reading["id"]
@@ -110,8 +111,38 @@ def test_a_reading_comes_out_as_worked_out(items: dict[str, dict[str, Any]], rea
             assert item[name] == pytest.approx(expected[name], abs=TOLERANCE), (name, item["text"], expected["reason"])
 
 
+@pytest.mark.parametrize("figure_id", list(FIGURES))
+def test_a_figure_of_a_survey_comes_out_as_worked_out(items: dict[str, dict[str, Any]], figure_id: str) -> None:
+    item, expected = items[figure_id], FIGURES[figure_id]
+    assert item["verdict"] == expected["verdict"], (item["text"], expected["reason"])
+    assert item["side"] == expected.get("side", item["side"])
+    assert item["value"] == {"value": pytest.approx(expected["value"], abs=2e-7), "unit": "in"}
+    assert item["standard_uncertainty"]["value"] == pytest.approx(expected["u"], rel=1e-3)
+    for name in ("p_fit", "p_serviceable"):
+        if name in expected:
+            assert item[name] == pytest.approx(expected[name], abs=TOLERANCE), (name, item["text"], expected["reason"])
+
+
+def test_every_figure_with_a_limit_is_expected(answer: dict[str, Any]) -> None:
+    assert [i["id"] for i in answer["items"][len(READINGS) :]] == list(FIGURES)
+    assert [name for survey in answer["surveys"] for name in survey["items"]] == list(FIGURES)
+
+
+def test_a_survey_says_what_it_cannot_see(answer: dict[str, Any]) -> None:
+    pin, _, right, bore = answer["surveys"]
+    assert any("45 degrees" in note for note in pin["notes"])
+    assert any("three lobes" in note for note in pin["notes"])
+    assert not any("no out-of-round can be shown" in note for note in pin["notes"])
+    assert any("where nothing ran (below)" in note for note in bore["notes"])
+    assert right["u_random"] == {"value": pytest.approx(0.00015), "unit": "in"}
+
+
+def test_what_was_written_down_agrees_with_the_surveys(answer: dict[str, Any]) -> None:
+    assert not [pair for pair in clashes(answer) if pair & {"s1", "s2", "s3", "s4"}]
+
+
 def test_the_counts_are_those_of_the_items(answer: dict[str, Any]) -> None:
-    verdicts = [e["verdict"] for e in EXPECTED.values()]
+    verdicts = [e["verdict"] for e in (*EXPECTED.values(), *FIGURES.values())]
     assert answer["overall"]["counts"] == {v: verdicts.count(v) for v in set(verdicts)}
 
 
@@ -145,6 +176,8 @@ def test_a_ring_gap_in_the_worn_top_says_ring_or_bore(items: dict[str, dict[str,
     assert (wrong["verdict"], right["verdict"]) == ("beyond_limit", "usable")
     assert "top of travel" in wrong["text"]
     assert "bore" in wrong["text"]
+    assert any("below ring travel" in line and "bore is worn" in line for line in wrong["assumed"])
+    assert not any("below ring travel" in line for line in right["assumed"])
 
 
 def test_a_fillet_cut_sharp_is_refused_although_no_figure_is_on_file(items: dict[str, dict[str, Any]]) -> None:
@@ -179,7 +212,7 @@ def test_a_cracked_hub_stops_the_engine_whatever_else_is_good(client: Any, answe
     assert answer["overall"]["counts"]["stop"] == 6
     assert "stop" in answer["overall"]["text"].lower()
     good = [i for i, e in EXPECTED.items() if e["verdict"] == "within_fit"]
-    alone = judged(client, {**SHEET, "readings": [READINGS[i] for i in (*good, "a04")], "decision_rule": "simple"})
+    alone = judged(client, {**SHEET, "readings": [READINGS[i] for i in (*good, "a04")], "surveys": [], "decision_rule": "simple"})
     assert alone["overall"]["counts"] == {"within_fit": len(good), "stop": 1}
     assert "stop" in alone["overall"]["text"].lower()
 
@@ -210,7 +243,7 @@ def test_a_stop_says_the_rule_first_and_no_chances(items: dict[str, dict[str, An
 def test_a_spark_at_start_that_may_be_early_counts_as_early(client: Any, relative: str, inches: float, verdict: str) -> None:
     item = only(client, "a88", relative=relative, value={"value": inches, "unit": "in"})["a88"]
     assert item["verdict"] == verdict
-    lenient = judged(client, {**SHEET, "decision_rule": "simple", "confidence": 0.6,
+    lenient = judged(client, {**SHEET, "decision_rule": "simple", "confidence": 0.6, "surveys": [],
                               "readings": [{**READINGS["a88"], "relative": relative, "value": {"value": inches, "unit": "in"}}]})  # fmt: skip
     assert lenient["items"][0]["verdict"] == verdict
 

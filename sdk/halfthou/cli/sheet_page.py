@@ -78,7 +78,11 @@ def surveys(answer: SheetAnswer) -> list[str]:
         where = f" ({one.instance})" if one.instance and one.instance != what else ""
         figures = [f"{f.name.replace('-', ' ')} {f.value}{f' at {f.where}' if f.where else ''}" for f in one.figures if f.name in TOLD and f.value]
         lines += wrapped(clean(f"{one.id}: {what}{where}: {'; '.join(figures)}."), "  - ", "    ")
-        lines += [line for note in one.notes for line in wrapped(clean(f"{note}."), "    . ", "      ")]
+    seen: dict[str, list[str]] = {}
+    for one in told:
+        for note in one.notes:
+            seen.setdefault(note, []).append(one.id)
+    lines += [line for note, ids in seen.items() for line in wrapped(clean(f"{', '.join(ids)}: {note}."), "    . ", "      ")]
     return lines
 
 

@@ -65,8 +65,8 @@ def _shims(bench: Bench, seen: Sequence[Seen]) -> Iterator[Contradiction]:
                 hint = slip_between(closed, out)
                 name = f"{gap_a.item.name}{f' ({instance})' if instance else ''}"
                 yield Contradiction((gap_a.item.id, gap_b.item.id, *ids),
-                                    f"{name}: the clearance closed by {signed(closed)}, the shims came out by {signed(out)} a side; they should be the "
-                                    f"same. {hint.capitalize()}Look at both sides' packs, the cap and the gauge.")  # fmt: skip
+                                    f"{name}: the clearance closed by {signed(closed)}, the shims came out by {signed(out)} a side; they should be "
+                                    f"the same. {hint.capitalize()}Look at both sides' packs, the cap and the gauge.")  # fmt: skip
 
 
 def _before_after(seen: Sequence[Seen], characteristic: str) -> dict[str, tuple[Seen, Seen]]:

@@ -6,6 +6,7 @@ doubts (``survey_doubts``), the figures (``survey_figures``), clearances (``surv
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from halfthou_specdb.quantity import Quantity
@@ -48,7 +49,7 @@ def work_out(table: Table, survey: Survey, nominal: Quantity | None = None) -> S
     _new(survey)
     found, factor = doubts(table, survey, kind, middle, unit)
     if factor != 1:
-        sizes = {spot: size * factor for spot, size in sizes.items()}
+        sizes = _brought(sizes, factor, found.whole)
     running, unworn = _apart(kind, sizes)
     worked = Worked(survey, kind, running, unworn, unit, found)
     return SurveyAnswer(survey, kind, unit, found.budget, found.random, found.shared, tuple(worked.figures()),
@@ -65,6 +66,12 @@ def _sizes(survey: Survey, unit: Unit) -> dict[Spot, Fraction]:
             raise ReadingProblem("negative", "a diameter is more than nothing", f"/readings/{index}")
         sizes[spot] = size
     return sizes
+
+
+def _brought(sizes: dict[Spot, Fraction], factor: Fraction, u: float) -> dict[Spot, Fraction]:
+    """Sizes at 20 degC, to a thousandth of their doubt: an expansion known to a tenth makes no more digits than that."""
+    step = Fraction(10) ** math.floor(math.log10(u / 1000.0))
+    return {spot: round(size * factor / step) * step for spot, size in sizes.items()}
 
 
 def _apart(kind: SurveyKind, sizes: dict[Spot, Fraction]) -> tuple[dict[Spot, Fraction], dict[Spot, Fraction]]:

@@ -164,6 +164,7 @@ def _verdicts(paths: dict[str, Schema]) -> None:
         _parameter("engine_class", f"text/csv only: {ENGINE_CLASS}"),
         *(dict(p, description=f"text/csv only: {p['description']}") for p in ENGINE),
         _parameter("confidence", "text/csv only: above 0.5 and below 1"), _word("decision_rule", "text/csv only", DECISION_RULES),
+        _parameter("ratio", "text/csv only: N of simple_n_to_1, from 1 to 100; 4 without it"),
         _word("judged_by", "text/csv only", JUDGED_BY), _word("stage", "text/csv only", STAGES), _word("units", "text/csv only", UNITS),
     )  # fmt: skip
     paths["/v1/verdicts"] = {"post": {

@@ -144,7 +144,7 @@ def _page(bench: Bench, assembly: Assembly, whats: Sequence[Characteristic], onl
         lines.append(line)
         if resolved is not None:
             sources.append(source_of(bench.table, resolved, line.name, line.new.whose, line.stop.whose))
-            flags += _safety_flag(bench, line)
+            flags += _safety_flag(bench, line, guesses)
     return Page(assembly, tuple(flags), tuple(lines), tuple(looks), tuple(sources))
 
 
@@ -215,13 +215,13 @@ def _whose(resolved: Resolved, ends: Iterable[str], is_guess: bool) -> str:
     return "guess" if is_guess else found
 
 
-def _safety_flag(bench: Bench, line: Line) -> list[str]:
+def _safety_flag(bench: Bench, line: Line, guesses: frozenset[str]) -> list[str]:
     if line.kind != "safety":
         return []
     text = f"{line.name}: never {line.stop.told}"
     rpm = rim_stop_rpm(bench) if line.characteristic == "flywheel-rim-speed" else None
     if rpm is not None:
-        text += f" ({rpm} rpm for this wheel, a sound one cast in one piece{'; its diameter is a guess' if line.guessed else ''})"
+        text += f" ({rpm} rpm for this wheel, a sound one cast in one piece{'; its diameter is a guess' if 'flywheel' in guesses else ''})"
     return [text]
 
 

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, Literal, Protocol
+from typing import Any, Literal
 
 from halfthou_specdb.records import Characteristic
 
 from ..readings import Reading
+from ..remedies import Remedy, RemedyFacts
 from ..sheet import Missing, SheetAnswer, judge_sheet
 from ..survey import Survey
 from ..texts import capital
@@ -19,19 +20,12 @@ from ..verdict import Bench, Item
 from .assemblies import assembly_of, feature_words, how
 from .figures import System
 from .first_start import FirstStart, first_start
+from .work_order import remedies_by_item
 
 Stage = Literal["assembly", "first-start"]
 STOPS = frozenset({"stop", "beyond_limit", "outside_fit"})
 DOUBTS = frozenset({"undecided", "not_judged"})
 FOR: Mapping[Stage, str] = {"assembly": "Before it goes together", "first-start": "Before it is started"}
-
-
-class RemedyLike(Protocol):
-    """As much of a remedy as this paper needs."""
-
-    @property
-    def text(self) -> str:
-        """What to do, with its figures."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,21 +71,22 @@ class Readiness:
 
 
 def readiness(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Survey] = (), stage: Stage = "first-start", system: System = "inch",
-              *, remedies: Mapping[str, Sequence[RemedyLike]] | None = None, answer: SheetAnswer | None = None) -> Readiness:  # fmt: skip
+              *, facts: RemedyFacts | None = None, answer: SheetAnswer | None = None) -> Readiness:  # fmt: skip
     """What stands against a stage.
 
     Args:
         stage: ``assembly`` or ``first-start``.
-        remedies: remedies by item id; the first of each is its way to be cleared.
+        facts: what the owner can tell beside readings; the first remedy of an item is its way to be cleared.
         answer: the sheet judged for this stage already; judged here where left out.
     """
     at = replace_stage(bench, stage)
     found = answer if answer is not None and bench.rules.stage == stage else judge_sheet(at, readings, surveys)
     answered = _superseded(found, readings)
+    remedies = remedies_by_item(at, found, readings, facts)
     live = [i for i in found.items if i.id not in answered]
-    stops = tuple(_against(at, i, remedies or {}) for i in live if i.verdict in STOPS)
+    stops = tuple(_against(at, i, remedies) for i in live if i.verdict in STOPS)
     # A size without a limit is not judged and is no doubt; a reading that could not be judged for a fault is one.
-    doubts = tuple(_against(at, i, remedies or {}) for i in live
+    doubts = tuple(_against(at, i, remedies) for i in live
                    if i.verdict in DOUBTS and not (i.verdict == "not_judged" and i.problem is None))  # fmt: skip
     missing = tuple(_not_looked(at, m) for m in found.missing)
     checks = first_start(at, system) if stage == "first-start" else None
@@ -119,14 +114,14 @@ def _superseded(found: SheetAnswer, readings: Sequence[Reading]) -> set[str]:
     return gone
 
 
-def _against(bench: Bench, item: Item, remedies: Mapping[str, Sequence[RemedyLike]]) -> Against:
+def _against(bench: Bench, item: Item, remedies: Mapping[str, Sequence[Remedy]]) -> Against:
     what = bench.table.characteristics.get(item.characteristic)
     assembly = assembly_of(what).name if what else "Your own"
     clear = capital(_clear(item, what, remedies))
     return Against(item.id, item.name, item.place, assembly, item.text, clear, item.veto == "stops-engine")
 
 
-def _clear(item: Item, what: Characteristic | None, remedies: Mapping[str, Sequence[RemedyLike]]) -> str:
+def _clear(item: Item, what: Characteristic | None, remedies: Mapping[str, Sequence[Remedy]]) -> str:
     """The first remedy with amounts; else what the table says for this side or word; else the answer of the reading itself."""
     for remedy in remedies.get(item.id, ()):
         return remedy.text

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Protocol
 
 from halfthou_specdb.records import Caution
 from halfthou_specdb.rules import Open
 
 from ..readings import Reading
+from ..remedies import Remedy, RemedyFacts, sheet_remedies
 from ..sheet import SheetAnswer
 from ..verdict import Bench, Item
 from .figures import System, Told, doubt, edges, reading, size, span
@@ -31,18 +31,6 @@ VETOES: Mapping[str, tuple[str, ...]] = {
 """Findings that keep a part at home: no money is spent on a cracked one."""
 AT_68 = "68 °F (20 °C), part and gauge lying together until they are one temperature"
 ALWAYS_STOP = "anything here does not add up, or cannot be held"
-
-
-class RemedyLike(Protocol):
-    """As much of a remedy as an order needs."""
-
-    @property
-    def text(self) -> str:
-        """What to do, with its figures."""
-
-    @property
-    def cost_class(self) -> str:
-        """``free``, ``hand``, ``machine`` or ``part``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,14 +122,15 @@ class WorkOrder:
 
 def work_order(bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], system: System = "inch", *,
                wishes: Mapping[str, Wish] | None = None, letterhead: Letterhead | None = None,
-               remedies: Mapping[str, Sequence[RemedyLike]] | None = None) -> WorkOrder:  # fmt: skip
+               facts: RemedyFacts | None = None) -> WorkOrder:  # fmt: skip
     """The order that follows from a sheet.
 
     Args:
         wishes: the owner's decisions by part id; ``send`` true or false puts a part on the order or keeps it off.
-        remedies: remedies by item id; those for the machine shop are repeated on the owner's page.
+        facts: what the owner can tell beside readings; remedies for the machine shop are repeated on the owner's page.
     """
     case = OrderCase(bench, answer, readings, system, wishes or {})
+    proposed = remedies_by_item(bench, answer, readings, facts)
     parts, withheld = [], []
     for recipe in recipes():
         why = _why(case, recipe)
@@ -151,9 +140,15 @@ def work_order(bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], s
         if veto is not None:
             withheld.append(veto)
         else:
-            parts.append(_part(case, recipe, why, remedies or {}))
+            parts.append(_part(case, recipe, why, proposed))
     engine = bench.engine
     return WorkOrder(engine.id, engine.engine_class.name, system, bench.table.edition, letterhead or Letterhead(), tuple(parts), tuple(withheld))
+
+
+def remedies_by_item(bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], facts: RemedyFacts | None) -> dict[str, tuple[Remedy, ...]]:
+    """The remedies of a sheet by item id."""
+    found = sheet_remedies(bench, answer.items, readings, facts or RemedyFacts())
+    return {item.id: remedies for item, remedies in zip(answer.items, found, strict=True)}
 
 
 def _bad(case: OrderCase, recipe: Recipe) -> tuple[Item, ...]:
@@ -223,7 +218,7 @@ def _veto(case: OrderCase, recipe: Recipe) -> Withheld | None:
     return Withheld(recipe.name, f"Not sent. {first.name}{where}: {first.finding}. A cracked part is not worked on; it is replaced.")
 
 
-def _part(case: OrderCase, recipe: Recipe, why: tuple[str, ...], remedies: Mapping[str, Sequence[RemedyLike]]) -> PartOrder:
+def _part(case: OrderCase, recipe: Recipe, why: tuple[str, ...], remedies: Mapping[str, Sequence[Remedy]]) -> PartOrder:
     wish, system = case.wish(recipe.id), case.system
     targets, mates, asks = targets_of(case, recipe.id)
     if wish.mate is not None and not any(m.measured for m in mates):
