@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from functools import cache
 from typing import Any
 
-from jinja2 import Environment
+from jinja2 import Environment, Template
 from markupsafe import Markup
 
 from halfthou_specdb.quantity import plain
@@ -74,15 +75,20 @@ def _size(given: Mapping[str, Any], side: str = "") -> str:
 
 _ENVIRONMENT = Environment(autoescape=True, trim_blocks=False, keep_trailing_newline=True)
 _ENVIRONMENT.globals["size"] = _size
-_FIT_PAGE = _ENVIRONMENT.from_string(_FIT)
-_GIVING_PAGE = _ENVIRONMENT.from_string(_GIVING)
+
+
+@cache
+def _template(text: str) -> Template:
+    """A template, compiled when a page is first asked for."""
+    return _ENVIRONMENT.from_string(text)
+
 
 
 def fit_page(fit: Fit, body: Mapping[str, Any], unit: Unit) -> str:
     """The page of one fit, from the same values as its JSON; the drawing tells deviations in ``unit``."""
-    return _FIT_PAGE.render(fit=body, drawing=Markup(draw(fit, unit)))
+    return _template(_FIT).render(fit=body, drawing=Markup(draw(fit, unit)))
 
 
 def giving_page(body: Mapping[str, Any]) -> str:
     """The page of the fits that give a clearance."""
-    return _GIVING_PAGE.render(found=body)
+    return _template(_GIVING).render(found=body)

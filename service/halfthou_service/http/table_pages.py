@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import base64
 import hashlib
+from functools import cache
 
 from flask import Blueprint, Response, request
-from jinja2 import Environment
+from jinja2 import Environment, Template
 from markupsafe import Markup
 
 from halfthou_specdb.docs import markdown
@@ -70,7 +71,13 @@ _PAGE = """<!doctype html>
 </body>
 </html>
 """  # noqa: E501
-_TEMPLATE = Environment(autoescape=True, keep_trailing_newline=True).from_string(_PAGE)
+
+
+@cache
+def _template() -> Template:
+    """The page, compiled when it is first asked for."""
+    return Environment(autoescape=True, keep_trailing_newline=True).from_string(_PAGE)
+
 blueprint = Blueprint("table_pages", __name__)
 
 
@@ -90,7 +97,7 @@ def html_of(page: Page, shared: Shop) -> str:
     """A page for a browser: autoescaped, black on white, no script, its only style its own."""
     blocks = [(type(block).__name__, block) for block in page.blocks]
     engine = shared.overlay.engine if shared.overlay else ""
-    return _TEMPLATE.render(page=page, blocks=blocks, index=INDEX, path=PATH, style=Markup(STYLE), edition=shared.edition, engine=engine)
+    return _template().render(page=page, blocks=blocks, index=INDEX, path=PATH, style=Markup(STYLE), edition=shared.edition, engine=engine)
 
 
 def _told(name: str) -> Response:

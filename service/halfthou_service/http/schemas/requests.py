@@ -8,7 +8,7 @@ from marshmallow import fields, validate
 
 from halfthou_specdb.records import STAGES, USES
 
-from ...calculations import CALCULATIONS
+from ...calculations.journal_film import CALCULATION as FILM
 from .fields import Flag, Number, QuantityField, QuantitySchema, Sizes, Strict, Text, Word
 
 DECISION_RULES = ("guarded", "simple", "guarded_rejection", "simple_n_to_1")
@@ -19,7 +19,7 @@ DEAD_CENTRE = ("before", "after")
 RIM = ("rim-arc", "rim-chord")
 OPEN = ("unbounded", "none_on_file")
 BASES = ("radial", "diametral", "total-indicator", "difference-of-diameters")
-FEEDS = next(item.choices for item in CALCULATIONS["journal-film"].inputs if item.name == "feed")
+FEEDS = next(item.choices for item in FILM.inputs if item.name == "feed")
 
 
 class EngineSchema(Strict):
