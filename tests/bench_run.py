@@ -27,6 +27,7 @@ from typing import Any
 
 from halfthou_service.bench.readings import Place, Reading, Rules
 from halfthou_service.bench.sheet import judge_sheet
+from halfthou_service.bench.survey import Survey
 from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.build import ensure_built
 from halfthou_specdb.facts import Engine
@@ -116,6 +117,39 @@ def judging(told: Told, table: Table, profile: bool) -> None:
         prof.runcall(judge_sheet, bench_of(table), sheet)
         pstats.Stats(prof).sort_stats("tottime").print_stats(20)
         pstats.Stats(prof).sort_stats("cumtime").print_stats("bench|specdb", 25)
+
+
+# -- surveys -----------------------------------------------------------------------------------------------------
+
+
+def surveys_of(n: int, rng: random.Random) -> list[Survey]:
+    """Crankpins at three stations on six axes, from round and straight to oval and tapered, in tenths of a thousandth."""
+    found = []
+    for i in range(n):
+        oval, cone = rng.choice((0.0, 0.0003, 0.0016, 0.004)), rng.choice((0.0, 0.0004, 0.0012))
+        cells = {}
+        for s, station in enumerate(("inner", "middle", "outer")):
+            for k in range(6):
+                size = 2.25 - oval * (k == i % 6) - cone * s / 2 + rng.gauss(0, 0.0001)
+                cells[(station, f"{30 * k} degrees")] = (Quantity.of(f"{size:.4f}", "in"),)
+        found.append(Survey(f"s{i}", "crankpin", cells, instance=f"pin {i}", instrument="outside-micrometer"))
+    return found
+
+
+def surveying(told: Told, table: Table, profile: bool) -> None:
+    sheet = surveys_of(200, random.Random(2))
+    judge_sheet(bench_of(table), [], sheet)
+    rates = []
+    for _ in range(ROUNDS):
+        began = time.perf_counter()
+        answer = judge_sheet(bench_of(table), [], sheet)
+        rates.append(len(sheet) / (time.perf_counter() - began))
+    counts = answer.overall.counts
+    told.line("surveys of 18 readings, worked out and judged", statistics.median(rates), "surveys/s", 1_500, True, f"{counts}")
+    if profile:
+        prof = cProfile.Profile()
+        prof.runcall(judge_sheet, bench_of(table), [], sheet)
+        pstats.Stats(prof).sort_stats("tottime").print_stats(25)
 
 
 # -- working out -------------------------------------------------------------------------------------------------
@@ -315,7 +349,11 @@ def main(argv: list[str]) -> int:
     told = Told()
     table = Table.open(ensure_built())
     print(json.dumps({"edition": table.edition, "python": sys.version.split()[0], "cpus": os.cpu_count()}))
-    for part in (lambda: judging(told, table, asked.profile), lambda: working_out(told), lambda: over_http(told), lambda: commands(told)):
+    parts: tuple[Callable[[], None], ...] = (
+        lambda: judging(told, table, asked.profile), lambda: surveying(told, table, asked.profile), lambda: working_out(told),
+        lambda: over_http(told), lambda: commands(told),
+    )  # fmt: skip
+    for part in parts:
         try:
             part()
         except (RuntimeError, ImportError, OSError, subprocess.SubprocessError) as error:

@@ -73,14 +73,21 @@ class UnexpectedAnswer(HalfthouError):
 
 @dataclass(frozen=True, slots=True)
 class ProblemEntry:
-    """One fault of a refused request: where (JSON pointer or parameter), a stable code, a sentence."""
+    """One fault of a refused request: where (JSON pointer or parameter; line and column of a CSV sheet), a stable code, a sentence."""
 
     pointer: str
     code: str
     detail: str
+    line: int = 0
+    column: str = ""
+
+    @property
+    def where(self) -> str:
+        """``line 2, value`` in a CSV sheet, else the pointer."""
+        return f"line {self.line}{f', {self.column}' if self.column else ''}" if self.line else self.pointer
 
     def __str__(self) -> str:
-        return f"{self.pointer}: {self.detail}" if self.pointer else self.detail
+        return f"{self.where}: {self.detail}" if self.where else self.detail
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +118,7 @@ class ServiceError(HalfthouError):
         self.request_id = request_id
         self.retry_after = retry_after
         lines = [problem.detail or problem.title or f"the service answered {problem.status}"]
-        lines += [f"  {entry}" for entry in problem.errors[:10] if entry.detail != problem.detail]
+        lines += [f"  {entry}" for entry in problem.errors[:10] if entry.detail != problem.detail or entry.line]
         if problem.near and not any(near in lines[0] for near in problem.near):
             lines.append(f"  near it: {', '.join(problem.near)}")
         super().__init__("\n".join(lines))
@@ -275,7 +282,9 @@ def _problem(status: int, media_type: str, body: bytes) -> ProblemDocument:
 
 def _entry(raw: Mapping[str, Any]) -> ProblemEntry:
     where = _word(raw, "pointer") or _word(raw, "parameter") or _word(raw, "name")
-    return ProblemEntry(where, _word(raw, "code"), _word(raw, "detail") or _word(raw, "message"))
+    line = raw.get("line")
+    told = (_word(raw, "code"), _word(raw, "detail") or _word(raw, "message"))
+    return ProblemEntry(where, *told, line if isinstance(line, int) else 0, _word(raw, "column"))
 
 
 def _list(value: Any) -> list[Any]:

@@ -157,6 +157,23 @@ def cached_path(root: Path = DATA) -> Path:
     return Path(home) / "halfthou" / f"specdb-{stamp.hexdigest()[:16]}.sqlite"
 
 
+def open_table() -> Table:
+    """The table, from the file shipped or kept; a damaged kept file is built again once.
+
+    Raises:
+        RecordError: the data files do not validate.
+        TableError: the file is damaged and cannot be built anew.
+    """
+    path = ensure_built()
+    try:
+        return Table.open(path)
+    except TableError:
+        if path == PACKAGED:
+            raise
+        path.unlink(missing_ok=True)
+        return Table.open(ensure_built())
+
+
 def ensure_built() -> Path:
     """The file to open: the one shipped in the wheel, or the cached one, built now if need be.
 

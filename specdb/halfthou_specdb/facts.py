@@ -48,7 +48,7 @@ def truth(condition: str, engine: Engine, what: Characteristic, features: Mappin
     stated = any(features[f].group == group for f in engine.features if group and f in features)
     if stated:
         return False
-    implied = engine.engine_class.implies
+    implied = tuple(f for f in engine.engine_class.implies if f not in engine.absent)
     if condition in implied:
         return True
     return False if group and any(features[f].group == group for f in implied if f in features) else None

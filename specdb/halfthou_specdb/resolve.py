@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from .errors import MissingDimension, OutsideRange, SpecdbError
+from .errors import MissingDimension, OutsideRange, RuleError, SpecdbError
 from .facts import Engine, all_known, asks_for, truth
 from .quantity import Quantity
 from .records import USES, Absence, Characteristic, Limit
@@ -81,7 +81,7 @@ def resolve(table: Table, what: Characteristic, engine: Engine, overlay: tuple[L
     for pool in (own, adopted) if own else (adopted,):
         try:
             chosen, asked = _choose(worked, what, pool)
-        except OutsideRange:
+        except RuleError:
             if pool is adopted or not adopted:
                 raise
         if chosen is not None:
@@ -184,7 +184,11 @@ def _no_softer(worked: _Worked, what: Characteristic, own: Limit, safety: list[L
     rule, _ = _choose(worked, what, safety)
     if rule is None:
         return own
-    return rule if softer(worked.ends(own), worked.ends(rule), own.unit.factor / rule.unit.factor) else own
+    try:
+        theirs = worked.ends(own)
+    except RuleError:
+        return rule
+    return rule if softer(theirs, worked.ends(rule), own.unit.factor / rule.unit.factor) else own
 
 
 def softer(own: Mapping[str, Value], rule: Mapping[str, Value], scale: Fraction) -> bool:

@@ -102,6 +102,7 @@ class Table:
             with sqlite3.connect(f"file:{path}?mode=ro&immutable=1", uri=True) as db:
                 meta = dict(db.execute("select key, value from meta"))
                 rows = db.execute("select kind, id, record, file, line from record order by rowid").fetchall()
+                db.execute("select rowid from characteristics_fts limit 1").fetchall()
             db.close()
         except sqlite3.Error as error:
             raise TableError(f"the table file cannot be read: {error}") from error

@@ -66,8 +66,26 @@ name = "one"
 parts = [{ name = "all together", kind = "constant", value = 0.2, unit = "thou", grade = "from-memory" }]
 """
 
+METALS = """
+[[material]]
+id = "grey-cast-iron"
+name = "iron"
+expansion = { value = 11, low = 11, high = 11 }
+grade = "from-memory"
+[[material]]
+id = "carbon-steel"
+name = "steel"
+expansion = { value = 12, low = 12, high = 12 }
+grade = "from-memory"
+[[material]]
+id = "brass"
+name = "brass"
+expansion = { value = 20, low = 20, high = 20 }
+grade = "from-memory"
+"""
+
 KINDS = (
-    TOOLS,
+    TOOLS, METALS,
     characteristic("oval", "harmless", "worn", usual_instrument="mike", instruments=["mike", "swing"], component="crankshaft"),
     characteristic("bore-oval", "harmless", "worn", usual_instrument="swing", component="cylinder"),
     characteristic("cone", "harmless", "worn", usual_instrument="mike", component="crankshaft"),
@@ -128,6 +146,8 @@ def judged(parts: tuple[str, ...], *surveys: Survey, rules: Rules | None = None,
     return {item.id: item for item in judge_sheet(shop(*parts, rules=rules, **engine), [], surveys).items}
 
 
-def grid(values: Sequence[Sequence[float]], stations: Sequence[str] = ("top", "middle", "bottom"), axes: str = "ABCDEF") -> dict[tuple[str, str], float]:
+def grid(
+    values: Sequence[Sequence[float]], stations: Sequence[str] = ("top", "middle", "bottom"), axes: str = "ABCDEF"
+) -> dict[tuple[str, str], float]:
     """Rows are stations, columns axes."""
     return {(station, axes[k]): v for station, row in zip(stations, values, strict=False) for k, v in enumerate(row)}

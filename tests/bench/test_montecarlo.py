@@ -13,7 +13,14 @@ import numpy as np
 import pytest
 from tests.bench.survey_shop import answer, figure, grid, shop
 
-from halfthou_service.bench.extremes import gap_at_most, largest_at_most, range_at_most, scales, with_shared, worn_at_most
+from halfthou_service.bench.extremes import (
+    gap_at_most,
+    largest_at_most,
+    range_at_most,
+    scales,
+    with_shared,
+    worn_at_most,
+)
 from halfthou_service.bench.survey import clearances
 
 DRAWS = 250_000

@@ -236,7 +236,6 @@ PIN = {"dimensions": {"crankpin": q("2 in")}}
     (read("gop", "3 thou"), "unknown-characteristic", "/characteristic"), (read("gap"), "no-value", "/value"),
     (read("gap", "5 V"), "wrong-dimension", "/value/unit"), (read("gap", "-1 thou"), "negative", "/value"),
     (read("gap", finding="loose"), "wrong-kind", "/finding"), (read("crack", "3 thou"), "wrong-kind", "/finding"),
-    (read("crack", finding="hair"), "unknown-finding", "/finding"),
     (read("gap", "3 thou", limit=inline("V", fit=("1", "2"))), "wrong-dimension", "/limit"),
     (read("gap", "3 thou", limit=inline("in")), "no-limit", "/limit"), (read("own", "3 thou", u="1 thou", limit=inline("in")), "no-limit", "/limit"),
     (read("fit-of-pin", "3 thou"), "missing-dimension", ""),
@@ -248,6 +247,14 @@ def test_why_a_reading_was_not_judged(reading: Any, code: str, pointer: str) -> 
     assert (item.problem.code, item.problem.pointer) == (code, pointer)
     assert item.text.endswith((".", "?"))
     assert ": not judged. " in item.text
+
+
+def test_a_word_nobody_can_read_counts_as_the_worst_where_a_word_could_stop_it() -> None:
+    item = judge(read("crack", finding="hair"), CRACK)
+    assert (item.verdict, item.veto) == ("stop", "stops-engine")
+    assert item.problem is not None
+    assert item.problem.code == "unknown-finding"
+    assert item.text.startswith("STOP. ")
 
 
 def test_near_matches_are_offered() -> None:

@@ -43,7 +43,7 @@ def test_every_item_is_told_in_the_order_sent_whatever_the_others_are() -> None:
     answer = judge_sheet(bench(*PARTS), SHEET)
     assert [(i.id, i.verdict) for i in answer.items] == [
         ("bad", "beyond_limit"), ("unknown", "not_judged"), ("good", "within_fit"), ("wheel", "stop"), ("fine", "usable"), ("close", "undecided"),
-        ("spark", "typical"), ("weak", "unusual"), ("empty", "not_judged"), ("word", "not_judged"),
+        ("spark", "typical"), ("weak", "unusual"), ("empty", "not_judged"), ("word", "stop"),
     ]  # fmt: skip
     for item, reading in zip(answer.items, SHEET, strict=True):
         assert bench(*PARTS).judge(reading) == item
@@ -51,15 +51,15 @@ def test_every_item_is_told_in_the_order_sent_whatever_the_others_are() -> None:
 
 def test_counts_of_the_whole_and_of_each_component() -> None:
     overall = judge_sheet(bench(*PARTS), SHEET).overall
-    assert overall.counts == {"stop": 1, "beyond_limit": 1, "undecided": 1, "not_judged": 3, "unusual": 1, "usable": 1, "typical": 1, "within_fit": 1}
+    assert overall.counts == {"stop": 2, "beyond_limit": 1, "undecided": 1, "not_judged": 2, "unusual": 1, "usable": 1, "typical": 1, "within_fit": 1}
     assert list(overall.counts) == [v for v in VERDICTS if v in overall.counts]
     assert sum(overall.counts.values()) == len(SHEET)
     assert overall.by_component["ignition"] == {"typical": 1, "unusual": 1}
     assert overall.by_component["your own"] == {"not_judged": 1}
-    assert overall.stops == 1
+    assert overall.stops == 2
     parts = overall.text.rstrip(".").split("; ")
-    assert parts[:3] == ["1 thing stops it", "2 of 10 may go back", "1 may not"]
-    assert parts[3:7] == ["1 cannot be told with the tool used", "3 not judged", "1 usual", "1 out of the usual"]
+    assert parts[:3] == ["2 things stop it", "2 of 10 may go back", "1 may not"]
+    assert parts[3:7] == ["1 cannot be told with the tool used", "2 not judged", "1 usual", "1 out of the usual"]
 
 
 def test_an_empty_sheet_judges_nothing_and_says_what_was_not_looked_at() -> None:

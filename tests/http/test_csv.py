@@ -80,7 +80,8 @@ def test_every_column_is_taken(sheet):
     head = "characteristic,goes,does_not_go,unit,standard_uncertainty,confirmed\n"
     status, answer = sheet(head + f"{ROD},3,4,thou,0.2,yes\n")
     assert status == 200
-    assert answer["items"][0]["standard_uncertainty"] == {"value": Decimal("0.2"), "unit": "thou"}
+    # 0.2 stated, and half a thou either way between the gauges: hypot(0.2, 0.5 / sqrt 3)
+    assert answer["items"][0]["standard_uncertainty"] == {"value": Decimal("0.3512"), "unit": "thou"}
 
 
 def test_words_stand_in_the_finding_column(sheet):

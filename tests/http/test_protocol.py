@@ -215,10 +215,11 @@ def test_readiness_fails_when_the_data_file_is_gone(tmp_path, monkeypatch):
 
     from halfthou_service.http import app as factory
     from halfthou_specdb.build import ensure_built
+    from halfthou_specdb.table import Table
 
     copy = tmp_path / "specdb.sqlite"
     shutil.copy(ensure_built(), copy)
-    monkeypatch.setattr(factory, "ensure_built", lambda: copy)
+    monkeypatch.setattr(factory, "open_table", lambda: Table.open(copy))
     client = create_app(Settings()).test_client()
     assert client.get("/readyz").status_code == 200
     copy.unlink()

@@ -163,15 +163,17 @@ def test_no_limit_is_not_judged_and_says_so(send, table):
     pytest.fail("no characteristic without a limit was found")
 
 
-def test_a_negative_reading_of_an_angle_may_be_told_from_the_other_side(send, table):
+def test_a_negative_angle_is_the_other_side_but_never_beside_a_word(send, table):
     timed = [c for c in table.characteristics.values() if c.sign and c.value_kind != "finding"]
     assert timed
     other = {"before": "after", "after": "before"}
-    what = timed[0]
+    what = next(c for c in timed if c.id == "exhaust-valve-opening")
     one = {"characteristic": what.id, "standard_uncertainty": q(1, "deg")}
-    _, answer = send([one | {"value": q(5, "deg"), "relative": what.sign}, one | {"value": q(-5, "deg"), "relative": other[what.sign]}])
-    first, second = answer["items"]
-    assert first["verdict"] == second["verdict"]
+    _, answer = send([one | {"value": q(5, "deg"), "relative": other[what.sign]}, one | {"value": q(-5, "deg")},
+                      one | {"value": q(-5, "deg"), "relative": other[what.sign]}])  # fmt: skip
+    first, second, third = answer["items"]
+    assert first["verdict"] == second["verdict"] != "not_judged"
+    assert third["problem"]["code"] == "wrong-kind"
 
 
 def test_the_same_sheet_gives_the_same_answer(send, rod):

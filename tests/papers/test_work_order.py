@@ -269,3 +269,83 @@ def test_wherever_shaft_and_bore_land_between_their_limits_the_clearance_is_a_ne
 
 BENCH, EMPTY, _ = judged([])
 assert bench().engine.id == "invented-demo-engine"
+
+
+@pytest.mark.parametrize(
+    ("name", "mate", "told"),
+    [
+        ("rod-bearing", "1.7997 in", "1.8023 to 1.8029 in"),  # + 1.8125 to 3.21875 thou, loose half
+        ("valves", "0.4350 in", "0.4390 to 0.4400 in"),  # + 3 to 5 thou, loose half
+        ("wrist-pin", "1.1250 in", "1.1255 to 1.1263 in"),  # + 0.5 to 1.34 thou: half of that is no zone to work to
+        ("piston", "5.2503 in", "5.2398 to 5.2424 in"),  # - 5.25 to 10.5 thou, loose half
+    ],
+)
+def test_a_mate_in_the_hand_is_worked_to(name: str, mate: str, told: str) -> None:
+    found = part(name, made(**{name.replace("-", "_"): Wish(mate=parse_quantity(mate))}))
+    assert str(found.targets[0].told) == told
+    assert any(m.measured and m.told == mate for m in found.mates)
+
+
+def test_a_slip_among_the_sizes_orders_nothing_and_asks() -> None:
+    slip = {"id": "x1", "characteristic": "crankpin-diameter", "value": {"value": "1.08", "unit": "in"}, "instrument": "outside-micrometer"}
+    crank = part("crankshaft", made(slip))
+    assert not [t for t in crank.targets if t.characteristic == "crankpin-diameter"]
+    assert any("one is a slip" in ask for ask in crank.asks)
+
+
+def test_a_reading_that_was_not_judged_for_a_fault_is_no_size() -> None:
+    volts = {"id": "x1", "characteristic": "crankpin-diameter", "value": {"value": "5.1", "unit": "V"}, "standard_uncertainty": None}
+    assert str(part("crankshaft", made(volts)).targets[0].told) == "1.7995 to 1.8000 in"
+
+
+def test_worn_mains_are_ground_and_their_bearings_bored_to_what_was_ordered() -> None:
+    oval = {"id": "x1", "characteristic": "main-journal-out-of-round", "value": {"value": "0.0027", "unit": "in"}, "instrument": "outside-micrometer",
+            "place": {"instance": "left main"}}  # fmt: skip
+    found = made(oval, main_bearings=Wish(send=True))
+    # 1.6869 largest, 1.6842 smallest: 1.6869 - 0.0054 - 0.001 = 1.6805, the next five thou under it 1.6800
+    assert "1.6795 to 1.6800 in" in [str(t.told) for t in part("crankshaft", found).targets]
+    bore = part("main-bearings", found).targets[0]
+    # 1.6800 + 0.0016875 and 1.6795 + 0.00303125: the loose half alone would leave 0.17 thou to work to
+    assert (bore.low, bore.high) == (Fraction("1.6817"), Fraction("1.6825"))
+
+
+def test_a_survey_counts_as_sizes_and_sends_its_part_out() -> None:
+    from halfthou_service.bench.sheet import judge_sheet
+    from halfthou_service.bench.survey import Survey
+
+    cells = {("middle", "in line of throw"): "1.8083 in", ("middle", "across throw"): "1.8120 in"}
+    survey = Survey("s1", "crankpin", {k: (parse_quantity(v),) for k, v in cells.items()}, "crankpin", "outside-micrometer")
+    at = bench()
+    answer = judge_sheet(at, [], [survey])
+    crank = part("crankshaft", work_order(at, answer, []))
+    # 1.8120 - 2 x 0.0037 - 0.001 = 1.8036
+    assert str(crank.targets[0].told) == "1.7995 to 1.8000 in"
+    assert [(a.place, str(a.told)) for a in crank.as_found] == [("crankpin, middle, in line of throw", "1.8083 in"),
+                                                                ("crankpin, middle, across throw", "1.8120 in")]  # fmt: skip
+    assert all(a.doubt != "none known" for a in crank.as_found)
+
+
+@pytest.mark.parametrize("engine_class", ["slow-open-crank", "slow-enclosed-crank", "medium-enclosed-crank"])
+@pytest.mark.parametrize("system", ["inch", "metric"])
+def test_every_kind_of_engine_gets_its_papers(engine_class: str, system: str) -> None:
+    from tests.papers.markup import read_strictly
+
+    from halfthou_service.bench.papers.as_found_sheet import as_found_sheet
+    from halfthou_service.bench.papers.limits_sheet import limits_sheet
+    from halfthou_service.bench.papers.readiness import readiness
+    from halfthou_service.pages import as_found_page, limits_page, readiness_page
+
+    at, answer, found = judged(engine_class=engine_class, features=["splash", "jump-spark"] if "enclosed" in engine_class else [])
+    pages = (
+        work_order_page(work_order(at, answer, found, system)), limits_page(limits_sheet(at, system)),  # type: ignore[arg-type]
+        readiness_page(readiness(at, found, system=system)), as_found_page(as_found_sheet(at, system)),  # type: ignore[arg-type]
+    )  # fmt: skip
+    assert [read_strictly(page).faults for page in pages] == [[], [], [], []]
+
+
+def test_an_engine_of_which_nothing_is_known_gets_papers_too() -> None:
+    from halfthou_service.bench.papers.limits_sheet import limits_sheet
+
+    at, answer, found = judged(dimensions={}, features=[])
+    assert work_order(at, answer, found).parts is not None
+    assert limits_sheet(at).guesses == ()

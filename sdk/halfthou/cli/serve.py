@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ipaddress
+import socket
+import struct
 from typing import Any
 
 import click
@@ -15,7 +17,7 @@ from .common import told_errors
 @click.option("--host", default="127.0.0.1", envvar="HALFTHOU_HOST", show_default=True, help="Address to listen on.")
 @click.option("--port", default=8070, envvar="HALFTHOU_PORT", show_default=True, type=click.IntRange(1, 65535))
 @click.option("--workers", default=1, show_default=True, type=click.IntRange(1, 64), help="Processes.")
-@click.option("--threads", default=4, show_default=True, type=click.IntRange(1, 64), help="Threads in each process.")
+@click.option("--threads", default=16, show_default=True, type=click.IntRange(1, 64), help="Threads in each process.")
 def command(host: str, port: int, workers: int, threads: int) -> None:
     """Start the service; stop it with Ctrl-C."""
     with told_errors():
@@ -55,7 +57,7 @@ def server(host: str, port: int, workers: int, threads: int) -> Any:
             bind = f"[{host}]:{port}" if ":" in host else f"{host}:{port}"
             for name, value in (
                 ("bind", bind), ("workers", workers), ("threads", threads), ("worker_class", "gthread"),
-                ("proc_name", "halfthou"), ("accesslog", None), ("graceful_timeout", 10),
+                ("proc_name", "halfthou"), ("accesslog", None), ("graceful_timeout", 10), ("when_ready", _patience),
             ):  # fmt: skip
                 self.cfg.set(name, value)
             if "control_socket_disable" in self.cfg.settings:
@@ -68,6 +70,19 @@ def server(host: str, port: int, workers: int, threads: int) -> Any:
             return embedded_app()
 
     return Server()
+
+
+PATIENCE = 10
+"""Seconds a client may let the service wait for the rest of its request."""
+
+
+def _patience(arbiter: Any) -> None:
+    """A client that sends half a request and falls silent holds a thread for seconds, not for ever.
+
+    The bound is set on the listening sockets, and on Linux every connection accepted from one inherits it.
+    """
+    for listener in arbiter.LISTENERS:
+        listener.sock.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, struct.pack("@ll", PATIENCE, 0))
 
 
 def _loopback(host: str) -> bool:

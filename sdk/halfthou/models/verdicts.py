@@ -274,7 +274,7 @@ def problem_in_answer(value: Any) -> ProblemDocument | None:
     if not isinstance(value, Mapping):
         return None
     where = f.text(value, "pointer")
-    entry = (ProblemEntry(where, f.text(value, "code"), f.text(value, "detail")),) if where else ()
+    entry = (ProblemEntry(where, f.text(value, "code"), f.text(value, "detail"), f.count(value, "line"), f.text(value, "column")),) if where else ()
     return ProblemDocument(
         f.text(value, "type") or f.text(value, "code") or "about:blank",
         f.text(value, "title"),

@@ -12,6 +12,7 @@ step, and half a standard uncertainty is fine enough for nine figures.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 
@@ -75,20 +76,20 @@ def range_at_most(sizes: Sequence[float], u: float, r: float) -> float:
     scale = 1.0 / (u * ROOT_2)
     reach = r * scale
     # a size more than the whole integral away from both ends is neither smallest nor largest
-    mine = [(m - low) * scale for m in sizes if m - low < 2 * SPAN * u or high - m < 2 * SPAN * u]
+    mine = _counted([(m - low) * scale for m in sizes if m - low < 2 * SPAN * u or high - m < 2 * SPAN * u])
     step = STEP / ROOT_2
     x, top = -SPAN / ROOT_2, SPAN / ROOT_2
     total = 0.0
     while x <= top:
         inside, slopes = 1.0, 0.0
-        for m in mine:
+        for m, n in mine:
             gap = m - x
             between = _erfc(gap - reach) - _erfc(gap)
             if between <= 0.0:
                 inside = 0.0
                 break
-            inside *= 0.5 * between
-            slopes += _exp(-gap * gap) / between
+            inside *= 0.5 * between if n == 1 else (0.5 * between) ** n
+            slopes += n * _exp(-gap * gap) / between
         if inside > 0.0:
             total += inside * slopes
         x += step
@@ -119,41 +120,54 @@ def _clears(bores: Sequence[float], u_bore: float, shafts: Sequence[float], u_sh
     least, greatest = min(bores), max(shafts)
     whole = math.sqrt(u_bore**2 + u_shaft**2 + u_shared**2)
     far = (least - greatest - gap) / whole
-    reach = FAR + math.sqrt(2.0 * math.log(len(bores) * len(shafts)))
-    if abs(far) > reach:
+    if abs(far) > FAR + math.sqrt(2.0 * math.log(len(bores) * len(shafts))):
         return 1.0 if far > 0 else 0.0
-    bores = [b for b in bores if b - least < 2 * SPAN * u_bore + 2 * SPAN * (u_shaft + u_shared)]
-    tops = _greatest([s for s in shafts if greatest - s < 2 * SPAN * u_shaft], u_shaft)
+    near = _counted([b for b in bores if b - least < 2 * SPAN * (u_bore + u_shaft + u_shared)])
+    tops = _greatest(_counted([s for s in shafts if greatest - s < 2 * SPAN * u_shaft]), u_shaft)
     width = math.hypot(u_bore, u_shaft)
-    return with_shared(lambda shift: math.fsum(w * _all_above(bores, u_bore, y + gap - shift) for y, w in tops), u_shared, width)
+    return with_shared(lambda shift: math.fsum(w * _all_above(near, u_bore, y + gap - shift) for y, w in tops), u_shared, width)
 
 
-def _all_above(sizes: Sequence[float], u: float, x: float) -> float:
+Counted = Sequence[tuple[float, int]]
+
+
+def _counted(sizes: Sequence[float]) -> Counted:
+    """Each size once, with how often it was read: readings come in steps of the tool."""
+    return tuple(Counter(sizes).items())
+
+
+def _all_above(sizes: Counted, u: float, x: float) -> float:
     product, scale = 1.0, 1.0 / (u * ROOT_2)
-    for m in sizes:
-        product *= 0.5 * _erfc((x - m) * scale)
+    for m, n in sizes:
+        product *= (0.5 * _erfc((x - m) * scale)) ** n
     return product
 
 
-def _greatest(sizes: Sequence[float], u: float) -> list[tuple[float, float]]:
+def _greatest(sizes: Counted, u: float) -> list[tuple[float, float]]:
     """The greatest of several true sizes as points with weights."""
-    top, scale = max(sizes), 1.0 / (u * ROOT_2)
+    top, scale = max(m for m, _ in sizes), 1.0 / (u * ROOT_2)
     found = []
     for z, _ in points():
         x = top + z * u
         product, slopes = 1.0, 0.0
-        for m in sizes:
+        for m, n in sizes:
             gap = (m - x) * scale
             below = 0.5 * _erfc(gap)
             if below <= 0.0:
                 product = 0.0
                 break
-            product *= below
-            slopes += _exp(-gap * gap) / below
+            product *= below**n
+            slopes += n * _exp(-gap * gap) / below
         if product * slopes > 1e-14:
             found.append((x, product * slopes))
     total = math.fsum(w for _, w in found)
     return [(x, w / total) for x, w in found]
+
+
+FIVE = ((0.0, 8 / 15), (1.3556261799742659, 0.2220759220056126), (-1.3556261799742659, 0.2220759220056126),
+        (2.8569700138728056, 0.0112574113277207), (-2.8569700138728056, 0.0112574113277207))  # fmt: skip
+"""Five points of Gauss and Hermite for a standard normal (Abramowitz and Stegun 25.4.46 with x sqrt 2 and w / sqrt pi)."""
+MANY = 30.0
 
 
 @lru_cache(maxsize=64)
@@ -161,12 +175,16 @@ def scales(dof: float) -> tuple[tuple[float, float], ...]:
     """(factor, weight) of the random uncertainty where it was worked out from scatter with ``dof`` degrees of freedom.
 
     A scatter from few readings may be too small by chance: the true one is s sqrt(dof / chi-square). Averaged over that, a normal becomes
-    Student's t and the distributions above become theirs.
+    Student's t and the distributions above become theirs. The average is taken over the logarithm of chi-square, which is nearly normal.
     """
     if math.isinf(dof):
         return ((1.0, 1.0),)
     centre, spread = math.log(dof), math.sqrt(2.0 / dof)
-    ys = [centre + spread * SPAN * k / 12 for k in range(-16, 13)]
-    raw = [(math.sqrt(dof / _exp(y)), _exp(0.5 * dof * (y - centre) - 0.5 * (_exp(y) - dof))) for y in ys]
+    grid = FIVE if dof >= MANY else tuple((float(k), math.exp(-0.5 * k * k)) for k in range(-9, 7))
+    raw = []
+    for z, weight in grid:
+        y = centre + spread * z
+        true = _exp(0.5 * dof * (y - centre) - 0.5 * (_exp(y) - dof))
+        raw.append((math.sqrt(dof / _exp(y)), weight * true * _exp(0.5 * z * z)))
     total = math.fsum(w for _, w in raw)
     return tuple((s, w / total) for s, w in raw if w > 1e-12 * total)

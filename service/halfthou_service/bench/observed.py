@@ -20,6 +20,9 @@ HALF_TURN_PI = 1 / (2 * TURN_PER_RAD)
 """pi, to the forty digits of the radian."""
 
 
+HALF_TURN = Fraction(1, 2)
+
+
 @dataclass(frozen=True, slots=True)
 class Observed:
     """``value`` is judged; ``budget_value`` is what the tool itself showed; ``u_scale`` turns a length on the rim into turns
@@ -36,12 +39,20 @@ class Observed:
     derived: Quantity | None = None
     times: float = 1.0
 
+    @property
+    def derived_per_unit(self) -> float:
+        """From the unit read on the rim to degrees; 1 where the tool's own unit is kept."""
+        if self.derived is None:
+            return 1.0
+        return self.u_scale * float(self.budget_value.unit.factor / self.derived.unit.factor)
+
     def widened(self, found: Budget) -> Budget:
-        """For go/no-go: the tool's step is replaced by the interval between the two gauges."""
+        """For go/no-go: the tool's step gives way to the interval between the two gauges, whoever stated the rest of the doubt."""
         if self.half_interval is None:
             return found
         kept = tuple(line for line in found.lines if "step" not in line.name and "interval" not in line.name)
-        between = Line("between the gauge that goes and the one that does not", self.half_interval / math.sqrt(3.0), "owner", False)
+        scale = 1.0 if found.unit.dimension == self.budget_value.unit.dimension else self.derived_per_unit
+        between = Line("between the gauge that goes and the one that does not", abs(scale) * self.half_interval / math.sqrt(3.0), "owner", False)
         u = math.sqrt(math.fsum(line.u**2 for line in (*kept, between)))
         return replace(found, u=u, lines=(*kept, between))
 
@@ -79,9 +90,16 @@ def observe(reading: Reading, what: Characteristic | None, engine: Engine) -> Ob
     if reading.relative:
         if not what.sign:
             raise ReadingProblem("wrong-kind", f"{what.id} is not told from a dead centre", "/relative")
+        if value.exact < 0 and len(reading.values) == 1:
+            raise ReadingProblem("wrong-kind", f"a minus sign and {reading.relative!r} say it twice: give one of them", "/relative")
         said += f" {reading.relative} dead centre"
         if reading.relative != what.sign:
             value = Quantity(-value.value, value.unit, -value.exact)
+    elif what.sign and value.exact:
+        side = what.sign if value.exact > 0 else ("after" if what.sign == "before" else "before")
+        assumed = (*assumed, f"not said whether before or after dead centre: taken as {side} it")
+    if what.sign and wanted == "angle" and abs(value.canonical) > HALF_TURN:
+        raise ReadingProblem("impossible", f"{what.name.lower()} is told within half a turn of its dead centre, before or after", "/value")
     if what.non_negative and value.exact < 0:
         raise ReadingProblem("negative", f"{what.name.lower()} cannot be negative; an interference is another thing", "/value")
     if not reading.basis:

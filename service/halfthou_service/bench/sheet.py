@@ -120,7 +120,8 @@ def _overall_text(counts: Counter[VerdictWord], total: int, waiting: int, bound:
     parts += [f"{counts['unusual']} out of the usual"] if counts["unusual"] else []
     text = "; ".join(parts) if parts else "nothing was judged"
     if counts["within_fit"] + counts["usable"] > 1 and bound >= 0.005:
-        text += f"; the chance that at least one of those going back should not is at most {min(100, math.ceil(100 * bound))} in 100"
+        told = f"at most {min(100, math.ceil(100 * bound))} in 100"
+        text += f"; by the doubt of the tools alone, the chance that at least one of those going back should not is {told}"
     if waiting:
         text += f"; {waiting} thing{'s' if waiting > 1 else ''} that matter{'' if waiting > 1 else 's'} for starting nobody looked at"
     return text[:1].upper() + text[1:] + "."

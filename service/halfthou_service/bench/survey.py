@@ -7,9 +7,10 @@ doubts (``survey_doubts``), the figures (``survey_figures``), clearances (``surv
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 
-from halfthou_specdb.quantity import Quantity
+from halfthou_specdb.quantity import Quantity, decimal_of
 from halfthou_specdb.records import SurveyKind
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import Unit
@@ -50,6 +51,7 @@ def work_out(table: Table, survey: Survey, nominal: Quantity | None = None) -> S
     found, factor = doubts(table, survey, kind, middle, unit)
     if factor != 1:
         sizes = _brought(sizes, factor, found.whole)
+        survey = _new_as_warm(survey, unit, factor)
     running, unworn = _apart(kind, sizes)
     worked = Worked(survey, kind, running, unworn, unit, found)
     return SurveyAnswer(survey, kind, unit, found.budget, found.random, found.shared, tuple(worked.figures()),
@@ -72,6 +74,14 @@ def _brought(sizes: dict[Spot, Fraction], factor: Fraction, u: float) -> dict[Sp
     """Sizes at 20 degC, to a thousandth of their doubt: an expansion known to a tenth makes no more digits than that."""
     step = Fraction(10) ** math.floor(math.log10(u / 1000.0))
     return {spot: round(size * factor / step) * step for spot, size in sizes.items()}
+
+
+def _new_as_warm(survey: Survey, unit: Unit, factor: Fraction) -> Survey:
+    """A size when new that the same tool read was read as warm as the part; one from a book holds at 20 degC as it stands."""
+    if survey.new is None or not survey.measured_by_same_tool:
+        return survey
+    exact = survey.new.to(unit) * factor
+    return replace(survey, new=Quantity(decimal_of(exact), unit, exact))
 
 
 def _apart(kind: SurveyKind, sizes: dict[Spot, Fraction]) -> tuple[dict[Spot, Fraction], dict[Spot, Fraction]]:

@@ -19,7 +19,7 @@ from halfthou_specdb.units import Unit
 from .readings import Reading, ReadingProblem
 from .survey_records import Doubts, Spot, Survey
 from .temperature import corrected
-from .uncertainty import ENOUGH_REPEATS, STATED, Budget, Line, budget, factor_ratio
+from .uncertainty import ENOUGH_REPEATS, MOST_APART, STATED, Budget, Line, budget, factor_ratio
 
 FEW_DEGREES = 3
 SMALL_HOLE = Fraction(13, 1000)
@@ -42,6 +42,7 @@ def doubts(table: Table, survey: Survey, kind: SurveyKind, middle: Fraction, uni
                       temperature=survey.temperature, instrument_temperature=survey.instrument_temperature, material=survey.material)  # fmt: skip
     found = budget(table, None, reading, size, size)
     own = _callers(survey, found, unit) if survey.standard_uncertainty is not None else _tools(survey, found, unit)
+    own = _scattered(survey, own, unit)
     own = replace(own, assumed=(*said, *(() if said else found.assumed), *own.assumed))
     heat = corrected(table, reading, size) if survey.temperature is not None else None
     if heat is None:
@@ -93,12 +94,25 @@ def _tools(survey: Survey, found: Budget, unit: Unit) -> Doubts:
     elif n > 1:
         said = (f"{n} repeats in a place: averaged, and the tool's own doubt kept",)
     own = math.sqrt(math.fsum(line.u**2 for line in random))
-    scatter, dof, places = _pooled(survey.cells, unit)
-    scatter /= math.sqrt(n)
-    if dof >= FEW_DEGREES and scatter > own:
-        line = Line(f"scatter of repeats, pooled over {places} place{'' if places == 1 else 's'}", scatter, "owner", True)
-        return Doubts(found, scatter, fixed, fixed, float(dof), (line,), shared, True, said)
     return Doubts(found, own, fixed, fixed, math.inf, random, shared, True, said)
+
+
+def _scattered(survey: Survey, own: Doubts, unit: Unit) -> Doubts:
+    """Repeats that scatter by more than the doubt explains count, whoever stated it; a few that disagree outright count too."""
+    scatter, dof, places = _pooled(survey.cells, unit)
+    scatter /= math.sqrt(min(len(cell) for cell in survey.cells.values()))
+    if dof >= FEW_DEGREES:
+        if scatter <= own.random:
+            return own
+        line = Line(f"scatter of repeats, pooled over {places} place{'' if places == 1 else 's'}", scatter, "owner", True)
+        return replace(own, random=scatter, dof=float(dof), random_lines=(line,))
+    repeated = [[v.to(unit) for v in cell] for cell in survey.cells.values() if len(cell) > 1]
+    apart = max((float(max(values) - min(values)) for values in repeated), default=0.0)
+    if apart <= MOST_APART * own.random:
+        return own
+    line = Line("repeats that disagree", apart / 2.0, "owner", True)
+    note = "the repeats lie further apart than the tool explains: look for the reason before you trust their mean"
+    return replace(own, random=math.hypot(own.random, line.u), random_lines=(*own.random_lines, line), assumed=(*own.assumed, note))
 
 
 def _pooled(cells: Mapping[Spot, tuple[Quantity, ...]], unit: Unit) -> tuple[float, int, int]:
@@ -119,7 +133,7 @@ def shared_error(table: Table, found: Doubts) -> tuple[str, float]:
 
     A gauge carried to a micrometer shares that micrometer's error with whatever else it reads, not its own tilt.
     """
-    if not found.shared_lines:
+    if not found.of_tool:
         return "", 0.0
     if found.budget.lines[0].name == STATED:
         return STATED, found.of_tool

@@ -68,7 +68,9 @@ def of_wear(survey: Survey, kind: SurveyKind, sizes: Mapping[Spot, Fraction]) ->
             yield f"wear is told against the part where nothing ran ({', '.join(kind.unworn)}), read with the same tool"
         else:
             yield "no size when new is stated (new), so no wear is told; a nominal size is not it unless you know so"
-    elif survey.new_uncertainty is None:
+    elif survey.temperature is not None and survey.measured_by_same_tool:
+        yield "the size when new is taken to have been read at the same temperature, with the same tool"
+    if survey.new is not None and survey.new_uncertainty is None:
         yield "the doubt of the size when new is not stated (new_uncertainty): taken as that of one reading"
 
 

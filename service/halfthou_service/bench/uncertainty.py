@@ -19,6 +19,8 @@ from .readings import OwnLine, Reading, ReadingProblem
 from .speak import say_doubt
 
 ENOUGH_REPEATS = 4
+MOST_APART = 4.0
+"""Two readings of one thing lie further apart than this many standard uncertainties less than once in two hundred times."""
 STATED = "stated with the reading"
 TEMPERATURES = frozenset({"temperature", "temperature_difference"})
 
@@ -148,20 +150,22 @@ def measures(instrument: Instrument, unit: Unit) -> bool:
 
 
 def budget(
-    table: Table, what: Characteristic | None, reading: Reading, value: Quantity, size: Quantity | None, derived: Quantity | None = None
+    table: Table, what: Characteristic | None, reading: Reading, value: Quantity, size: Quantity | None, derived: Quantity | None = None,
+    derived_per_unit: float = 1.0,
 ) -> Budget:
     """The uncertainty of a reading; never zero.
 
     Args:
         value: what the tool showed.
-        derived: the same as the characteristic's own kind of quantity (degrees for inches on the rim), for a tool that reads that.
+        derived: the same as the characteristic's own kind of quantity (degrees for inches on the rim), for a tool that reads that;
+            ``derived_per_unit`` turns one into the other.
 
     Raises:
         ReadingProblem: unknown instrument, the wrong kind of instrument, or an uncertainty in the wrong kind of unit.
     """
     unit = value.unit
     if reading.standard_uncertainty is not None:
-        return with_lines(_callers(reading, unit), reading.own_lines)
+        return with_lines(_scattered(reading, _callers(reading, unit), unit), reading.own_lines)
     assumed: tuple[str, ...] = ()
     name = reading.instrument
     if not name:
@@ -189,7 +193,8 @@ def budget(
         assumed = (f"no instrument named: taken as {instrument.name} ({variant.name}), good to about +/-{say_doubt(2 * u, unit)}",)
     elif not wanted and len(instrument.variants) > 1:
         assumed = (f"{instrument.name} taken as: {variant.name}",)
-    found = _with_repeats(reading, Budget(unit, u, math.inf, lines, f"{instrument.id}/{variant.id}", assumed), unit)
+    scale = derived_per_unit if derived is not None and unit is derived.unit else 1.0
+    found = _with_repeats(reading, Budget(unit, u, math.inf, lines, f"{instrument.id}/{variant.id}", assumed), unit, scale)
     return with_lines(_with_pooled(reading, found, unit), reading.own_lines)
 
 
@@ -261,16 +266,31 @@ def _with_pooled(reading: Reading, base: Budget, unit: Unit) -> Budget:
     return replace(base, u=u, dof=reading.pooled.degrees_of_freedom * (u / pooled) ** 4, lines=lines)
 
 
-def _with_repeats(reading: Reading, base: Budget, unit: Unit) -> Budget:
+def _scattered(reading: Reading, base: Budget, unit: Unit) -> Budget:
+    """A stated doubt beside repeats that scatter by more than it explains: their scatter is added, never hidden."""
+    values = [float(v.to(unit)) for v in reading.values]
+    return _disagreeing(base, values) if len(values) > 1 else base
+
+
+def _disagreeing(base: Budget, values: list[float]) -> Budget:
+    """Repeats further apart than the doubt explains: half of what lies between the furthest counts as doubt too."""
+    apart = max(values) - min(values)
+    if apart <= MOST_APART * base.u:
+        return base
+    line = Line(f"{len(values)} repeats that disagree", apart / 2.0, "owner", False)
+    note = "the repeats lie further apart than the tool explains: look for the reason before you trust their mean"
+    return replace(base, u=math.hypot(base.u, line.u), lines=(*base.lines, line), assumed=(*base.assumed, note))
+
+
+def _with_repeats(reading: Reading, base: Budget, unit: Unit, scale: float) -> Budget:
     n = len(reading.values)
     if n < 2:
         return base
+    own_unit = unit if scale == 1.0 else reading.values[0].unit
+    values = [float(v.to(own_unit)) * scale for v in reading.values]
     if n < ENOUGH_REPEATS:
         note = f"{n} repeats are too few to know their scatter: averaged, and the tool's own uncertainty kept"
-        return replace(base, assumed=(*base.assumed, note))
-    if unit.dimension != reading.values[0].unit.dimension:
-        return base
-    values = [float(v.to(unit)) for v in reading.values]
+        return _disagreeing(replace(base, assumed=(*base.assumed, note)), values)
     mean = math.fsum(values) / n
     scatter = math.sqrt(math.fsum((v - mean) ** 2 for v in values) / (n - 1) / n)
     shared = tuple(line for line in base.lines if not line.random)

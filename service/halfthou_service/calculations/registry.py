@@ -1,4 +1,4 @@
-"""Every calculation by id. Each module of this package that declares ``CALCULATION`` (or ``CALCULATIONS``) is found by itself, when first asked for."""
+"""Every calculation by id. Each module of this package that declares ``CALCULATION`` (or ``CALCULATIONS``) is found by itself."""
 
 from __future__ import annotations
 

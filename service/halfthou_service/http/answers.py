@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from flask import Response, current_app, request
-from werkzeug.exceptions import RequestEntityTooLarge
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from . import jsonio
 from .etag import etag_of, unchanged
@@ -68,7 +68,12 @@ def body() -> bytes:
     Raises:
         RequestEntityTooLarge: longer than the setting allows.
     """
-    data = request.get_data(cache=False)
+    try:
+        data = request.get_data(cache=False)
+    except HTTPException:
+        raise
+    except Exception as error:  # the server's own reader gave up: a chunk that is none, a client that fell silent
+        raise ProblemError("bad-request", "the body could not be read to its end") from error
     most = current_app.config["MAX_CONTENT_LENGTH"]
     # Werkzeug cuts a body of unannounced length at the bound without a word; half a sheet must never be judged as a whole one.
     if request.content_length is None and len(data) >= most and request.environ["wsgi.input"].read(1):

@@ -6,9 +6,8 @@ from pathlib import Path
 
 from flask import Flask
 
-from halfthou_specdb.build import ensure_built
+from halfthou_specdb.build import open_table
 from halfthou_specdb.overlay import edition_with, read_overlay
-from halfthou_specdb.table import Table
 
 from . import (
     calculations,
@@ -48,7 +47,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         RecordError, SpecdbError: the owner's overlay cannot be read.
     """
     settings = settings if settings is not None else Settings.from_environment()
-    table = Table.open(ensure_built())
+    table = open_table()
     overlay = read_overlay(table, Path(settings.overlay)) if settings.overlay else None
     app = Flask("halfthou", static_folder=None, template_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = settings.max_body

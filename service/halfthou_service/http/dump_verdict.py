@@ -80,6 +80,8 @@ def refused_item(shop: Shop, entry: Refused, prefix: str) -> dict[str, Any]:
     name = what.name if what else entry.characteristic or entry.id
     where = f" ({entry.place})" if entry.place else ""
     detail = texts.capital(first.detail) + ("" if first.detail.endswith((".", "?")) else ".")
+    if first.line:
+        detail += f" It stands on line {first.line}{f', column {first.column}' if first.column else ''}."
     more = f" {len(entry.faults) - 1} more fault{'s' if len(entry.faults) > 2 else ''} in it." if len(entry.faults) > 1 else ""
     return {
         "id": entry.id, "characteristic": entry.characteristic or None, "name": name, "component": what.component if what else None,

@@ -38,7 +38,12 @@ class LongNumber:
 
 
 def _number(text: str) -> Decimal | LongNumber:
-    return Decimal(text) if len(text) <= MAX_NUMBER else LongNumber(len(text))
+    if len(text) > MAX_NUMBER:
+        return LongNumber(len(text))
+    try:
+        return Decimal(text)
+    except ArithmeticError:  # an exponent beyond what a decimal can hold
+        return LongNumber(len(text))
 
 
 def _refuse(word: str) -> Any:

@@ -19,6 +19,7 @@ from .schemas.requests import BUDGET_FIELDS, OPEN, PLACE_FIELDS, POOLED_FIELDS
 
 MOST_REPEATS = 200
 MOST_LINES = 20
+MOST_UNCERTAINTY = 10**12
 Raw = Mapping[str, Any]
 
 
@@ -65,6 +66,10 @@ def uncertainty(raw: Raw, found: dict[str, Any], faults: list[Fault]) -> Quantit
     if expanded is None or factor is None:
         return None
     exact = expanded.exact / Fraction(factor)
+    if exact > MOST_UNCERTAINTY:
+        detail = f"expanded_uncertainty over coverage_factor is more than {MOST_UNCERTAINTY:,}; a coverage factor is usually 2"
+        faults.append(Fault("out-of-range", detail, "/coverage_factor"))
+        return None
     return Quantity(decimal_of(exact), expanded.unit, exact)
 
 

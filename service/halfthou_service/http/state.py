@@ -51,7 +51,11 @@ class Shop:
 
     def own_table(self, engine_id: str) -> Table:
         """The table with the owner's own tools for an engine."""
-        return self.overlay.table_for(self.table, engine_id) if self.overlay is not None else self.table
+        overlay = self.overlay
+        if overlay is None or not engine_id or engine_id != overlay.engine:
+            return self.table
+        found: Table = self.kept("own-table", overlay.digest, lambda: overlay.table_for(self.table, engine_id))
+        return found
 
     def kept(self, kind: str, key: str, make: Callable[[], Any]) -> Any:
         """The dump of one record, made once."""

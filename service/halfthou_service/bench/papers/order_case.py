@@ -98,7 +98,9 @@ class OrderCase:
         """Lengths read or surveyed of a characteristic, in the order of the sheet; thrown-out and unread ones left out."""
         found = []
         for item, reading in zip(self.answer.items, self.readings, strict=False):
-            if reading.characteristic == characteristic and reading.state == state and item.value is not None and item.unit is not None:
+            if item.problem is not None or item.value is None or item.unit is None:
+                continue
+            if reading.characteristic == characteristic and reading.state == state:
                 tool = self._tool(item, reading)
                 value = reading.values[0] if len(reading.values) == 1 else Quantity.of(item.value, item.unit)
                 found.append(Size(reading.id, characteristic, item.name, reading.place, value, item.u or self._u(reading, value), tool,
@@ -150,6 +152,11 @@ class OrderCase:
         if isinstance(low, Open) or isinstance(high, Open):
             return None
         return low, high, whose(found, ("fit_low", "fit_high"))
+
+    def mate(self, part: str) -> Fraction | None:
+        """The measured size of the mating part as the owner states it, in inches."""
+        found = self.wish(part).mate
+        return None if found is None else found.to(INCH)
 
     def nominal(self, dimension: str) -> Fraction | None:
         """A nominal size of the engine in inches."""

@@ -16,6 +16,8 @@ PIN_BAND = Fraction(2, 10_000)
 MARGIN = Fraction(1, 1000)
 """In on the diameter, to be sure of clean metal (our judgement)."""
 ROUND_TO = Fraction(5, 1000)
+SLIP = Fraction(1, 20)
+"""Readings of one journal that differ by more than this share of it are no wear: one of them is a slip."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +50,14 @@ def sized(case: OrderCase, what: str, characteristic: str, low: Fraction, high: 
     return Target(what, characteristic, told, bottom, top, word, how, boxes)
 
 
-def clean_journal(case: OrderCase, what: str, characteristic: str, found: tuple[Size, ...], boxes: str) -> Target:
-    """The size at which an oval journal is clean on its old axis: the wear taken as all on one side, so that the throw is kept."""
+def clean_journal(case: OrderCase, what: str, characteristic: str, found: tuple[Size, ...], boxes: str) -> Target | None:
+    """The size at which an oval journal is clean on its old axis: the wear taken as all on one side, so that the throw is kept.
+
+    None where the readings lie so far apart that one of them is a slip.
+    """
     largest, smallest = max(s.exact for s in found), min(s.exact for s in found)
+    if largest - smallest > largest * SLIP:
+        return None
     clean = largest - 2 * (largest - smallest) - MARGIN
     high = (clean / ROUND_TO).__floor__() * ROUND_TO
     low = high - GRIND_BAND

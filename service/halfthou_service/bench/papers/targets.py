@@ -56,20 +56,31 @@ def ordered(case: OrderCase, part: str) -> tuple[Fraction, Fraction] | None:
 
 def _crankshaft(case: OrderCase) -> Found:
     pin = case.sizes("crankpin-diameter")
-    asks, found = [], []
+    asks: list[str] = []
+    found: list[Target | None] = []
     bad_pin = case.bad(("crankpin-out-of-round", "crankpin-taper", "crankpin-parallelism", "journal-score-depth"))
     if not pin:
         asks.append("No crankpin size is on the sheet: measure it at three stations on two lines before it goes.")
     elif bad_pin or spread(pin) > MARGIN:
         found.append(clean_journal(case, "Crankpin", "crankpin-diameter", pin, "Crankpin"))
-    for instance in ("left main", "right main"):
+    for instance in MAINS:
         if case.bad(("main-journal-out-of-round", "main-journal-taper"), (instance,)):
             mains = tuple(s for s in case.sizes("main-journal-diameter") if s.place.instance == instance)
             if mains:
-                found.append(clean_journal(case, f"Main journal, {instance}", "main-journal-diameter", mains, ""))
-    if case.bad(("crankshaft-runout",)) or not found:
-        found += at_most(case, "crankshaft-runout", "Straighten: runout at each flywheel seat, whole reading", "Runout")
-    return found, [Mate("Rod bearing, poured to this pin afterwards", "to suit", False)], asks
+                found.append(clean_journal(case, _main_name(instance), "main-journal-diameter", mains, ""))
+    if None in found:
+        asks.append("Sizes of one journal differ by more than wear can: one is a slip. Measure again; no size is ordered from them.")
+    sizes_found = [t for t in found if t is not None]
+    if case.bad(("crankshaft-runout",)) or not sizes_found:
+        sizes_found += at_most(case, "crankshaft-runout", "Straighten: runout at each flywheel seat, whole reading", "Runout")
+    return sizes_found, [Mate("Rod bearing, poured to this pin afterwards", "to suit", False)], asks
+
+
+MAINS = ("left main", "right main")
+
+
+def _main_name(instance: str) -> str:
+    return f"Main journal, {instance}"
 
 
 def _rod(case: OrderCase) -> Found:
@@ -79,6 +90,9 @@ def _rod(case: OrderCase) -> Found:
 
 
 def _pin_mate(case: OrderCase) -> tuple[list[Mate], tuple[Fraction, Fraction] | None]:
+    stated = case.mate("rod-bearing")
+    if stated is not None:
+        return [Mate("Crankpin", str(size(stated, INCH, case.system)), True)], (stated, stated)
     made = case.sizes("crankpin-diameter", "as_made")
     if made:
         low, high = min(s.exact for s in made), max(s.exact for s in made)
@@ -100,13 +114,18 @@ CRANK_SENDS = ("crankpin-out-of-round", "crankpin-taper", "main-journal-out-of-r
 def _mains(case: OrderCase) -> Found:
     targets: list[Target] = []
     mates: list[Mate] = []
-    for instance in ("left main", "right main"):
+    ground = targets_of(case, "crankshaft")[0] if case.bad(CRANK_SENDS) else []
+    for instance in MAINS:
         made = tuple(s for s in case.sizes("main-journal-diameter", "as_made") if s.place.instance == instance)
         old = made or tuple(s for s in case.sizes("main-journal-diameter") if s.place.instance == instance)
-        span_of = (max(s.exact for s in old),) * 2 if old else None
-        mates.append(Mate(f"Main journal, {instance}", measured(case, old) if old else "not measured yet", bool(old)))
+        order = next((t for t in ground if t.what.startswith(_main_name(instance))), None)
+        known = (max(s.exact for s in old),) * 2 if old else None
+        told = measured(case, old) if old else "not measured yet"
+        if order is not None and order.low is not None and order.high is not None and not made:
+            known, told = (order.low, order.high), f"ordered {order.told}; measure it when it is back"
+        mates.append(Mate(_main_name(instance), told, bool(old) and not told.startswith("ordered")))
         targets += bored_to(case, f"Main bearing bore, {instance}, cap tight", "main-bearing-running-clearance",
-                             f"largest diameter of the {instance}", span_of, "Main bearing bore, cap tight, " + instance)  # fmt: skip
+                            f"largest diameter of the {instance}", known, f"Main bearing bore, cap tight, {instance}")  # fmt: skip
     return targets, mates, []
 
 
@@ -146,13 +165,16 @@ def _hone(case: OrderCase) -> list[Target]:
 def _piston(case: OrderCase) -> Found:
     fit = case.fit("piston-to-bore-clearance")
     made = case.sizes("cylinder-bore-diameter", "as_made")
+    stated = case.mate("piston")
     found: list[Target] = []
     bore = (min(s.exact for s in made), max(s.exact for s in made)) if made else ordered(case, "cylinder")
-    if made:
+    if stated is not None:
+        bore, told = (stated, stated), str(size(stated, INCH, case.system))
+    elif made:
         told = measured(case, made)
     else:
         told = f"ordered {sizes(*bore, INCH, case.system)}; measure it when it is back" if bore else "not measured yet"
-    mates = [Mate("Finished bore", told, bool(made))]
+    mates = [Mate("Finished bore", told, bool(made or stated))]
     if fit is not None:
         relation = span(fit[0], fit[1], INCH, case.system)
         if bore is not None:
@@ -172,7 +194,11 @@ def _wrist_pin(case: OrderCase) -> Found:
     asks: list[str] = []
     found: list[Target] = []
     pin: tuple[Fraction, Fraction] | None = None
-    if pins:
+    stated = case.mate("wrist-pin")
+    if stated is not None:
+        pin = (stated, stated)
+        mates = [Mate("Wrist pin", str(size(stated, INCH, case.system)), True)]
+    elif pins:
         pin = (min(s.exact for s in pins), max(s.exact for s in pins))
         mates = [Mate("Wrist pin", measured(case, pins), True)]
     elif nominal is not None:
@@ -190,11 +216,15 @@ def _wrist_pin(case: OrderCase) -> Found:
 
 def _valves(case: OrderCase) -> Found:
     found: list[Target] = []
+    stated = case.mate("valves")
+    stem = None if stated is None else (stated, stated)
     for valve in ("exhaust", "inlet"):
         clearance = f"{valve}-valve-guide-clearance"
         if case.bad((clearance,)) or any(valve in i.place for i in case.bad(("valve-stem-wear",))):
-            found += bored_to(case, f"{valve.capitalize()} guide bore", clearance, "stem of the valve that will run", None, "Guide bore")
+            found += bored_to(case, f"{valve.capitalize()} guide bore", clearance, "stem of the valve that will run", stem, "Guide bore")
     found += between(case, "valve-seat-width", "Seat width, along the slope")
+    if stated is not None:
+        return found, [Mate("Stem of the valve that will run", str(size(stated, INCH, case.system)), True)], []
     return found, [Mate("The valves in the box", "measure the stems; they are new", False)], []
 
 

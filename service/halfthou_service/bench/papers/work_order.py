@@ -221,8 +221,6 @@ def _veto(case: OrderCase, recipe: Recipe) -> Withheld | None:
 def _part(case: OrderCase, recipe: Recipe, why: tuple[str, ...], remedies: Mapping[str, Sequence[Remedy]]) -> PartOrder:
     wish, system = case.wish(recipe.id), case.system
     targets, mates, asks = targets_of(case, recipe.id)
-    if wish.mate is not None and not any(m.measured for m in mates):
-        mates = [Mate(mates[0].part if mates else "Mating part", str(size(wish.mate.to(INCH), INCH, system)), True), *mates[1:]]
     proposals = tuple(dict.fromkeys(r.text for i in _bad(case, recipe) for r in remedies.get(i.id, ()) if r.cost_class in ("machine", "part")))
     identify = recipe.identify + (f" Marked: {wish.mark}." if wish.mark else "")
     return PartOrder(
