@@ -11,12 +11,11 @@ from halfthou_specdb.table import Table
 
 from ..bench.readings import Basis, Place, Reading, State
 from ..bench.second_opinion import BEARINGS
-from .faults import Fault, FaultError, Near, kind_of, token
+from .faults import Fault, Near, kind_of
 from .parse_fields import FieldReader, alike, read_text, tool_temperature, uncertainty
 from .parse_opinion import not_a_bearing, read_second_opinion
 from .schemas.requests import BASES, DEAD_CENTRE, READING_FIELDS, RIM, STATES
 
-MOST_UNKNOWN = 20
 VALUE_KINDS = ("value", "values", "low and high", "goes and does_not_go", "finding")
 Raw = Mapping[str, Any]
 
@@ -61,20 +60,7 @@ class ReadingReader(FieldReader):
         """The reading, or all its faults."""
         if not isinstance(raw, dict):
             return Refused(default_id, "", "", (Fault("bad-field", f"a reading is an object, not {kind_of(raw)}"),))
-        found: dict[str, Any] = {}
-        faults: list[Fault] = []
-        unknown = 0
-        for key, value in raw.items():
-            reader = self._readers.get(key)
-            if reader is None:
-                unknown += 1
-                if unknown <= MOST_UNKNOWN:
-                    faults.append(self.near.unknown("unknown-field", "field of a reading", key, READING_FIELDS, token(key)))
-                continue
-            try:
-                found[key] = reader(value)
-            except FaultError as error:
-                faults.append(error.fault.under("/" + key))
+        found, faults = self.each_field(raw, self._readers, "field of a reading", READING_FIELDS)
         self._characteristic(raw, found, faults)
         if found.get("second_opinion") is not None and "characteristic" in found and found["characteristic"] not in BEARINGS:
             faults.append(not_a_bearing())

@@ -17,7 +17,7 @@ from .parse_fields import FieldReader, bad, read_text, tool_temperature, uncerta
 from .quantities import read_number, read_quantity, read_unit
 from .schemas.requests import STATES, SURVEY_FIELDS, SURVEY_PLACE_FIELDS
 
-MOST_PLACES, MOST_REPEATS, MOST_UNKNOWN = 100, 50, 20
+MOST_PLACES, MOST_REPEATS = 100, 50
 Raw = Mapping[str, Any]
 
 
@@ -57,20 +57,7 @@ class SurveyReader(FieldReader):
         """The survey, or all its faults."""
         if not isinstance(raw, dict):
             return RefusedSurvey(default_id, "", "", (Fault("bad-field", f"a survey is an object, not {kind_of(raw)}"),))
-        found: dict[str, Any] = {}
-        faults: list[Fault] = []
-        unknown = 0
-        for key, value in raw.items():
-            reader = self._readers.get(key)
-            if reader is None:
-                unknown += 1
-                if unknown <= MOST_UNKNOWN:
-                    faults.append(self.near.unknown("unknown-field", "field of a survey", key, SURVEY_FIELDS, token(key)))
-                continue
-            try:
-                found[key] = reader(value)
-            except FaultError as error:
-                faults.append(error.fault.under("/" + key))
+        found, faults = self.each_field(raw, self._readers, "field of a survey", SURVEY_FIELDS)
         for key in ("feature", "readings"):
             if key not in raw:
                 faults.append(Fault("missing-field", f"{key} is missing", f"/{key}"))
