@@ -21,7 +21,6 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from decimal import Decimal
 from importlib import resources
 from itertools import count
 from pathlib import Path
@@ -190,12 +189,12 @@ def demonstration(told: Told, table: Table) -> None:
     from halfthou_service.bench.papers.work_order import work_order
     from halfthou_service.bench.papers.work_order_dict import to_dict
     from halfthou_service.bench.remedies import remedies_by_item
+    from halfthou_service.http import jsonio
     from halfthou_service.http.parse_reading import Read
     from halfthou_service.http.parse_sheet import parse_sheet
     from halfthou_service.http.parse_survey import ReadSurvey
 
-    text = resources.files("halfthou_service.demo").joinpath("sheet.json").read_text("utf-8")
-    raw = json.loads(text, parse_float=Decimal)
+    raw = jsonio.parse(resources.files("halfthou_service.demo").joinpath("sheet.json").read_bytes())
 
     def whole() -> Any:
         sheet = parse_sheet(table, raw, SHEET)
