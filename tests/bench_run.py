@@ -201,8 +201,8 @@ def demonstration(told: Told, table: Table) -> None:
         bench = Bench(table, sheet.engine, sheet.rules)
         readings = [entry.reading for entry in sheet.entries if isinstance(entry, Read)]
         answer = judge_sheet(bench, readings, [entry.survey for entry in sheet.surveys if isinstance(entry, ReadSurvey)])
-        remedies_by_item(bench, answer, readings, sheet.facts)
-        return to_dict(work_order(bench, answer, readings, wishes=sheet.wishes, facts=sheet.facts))
+        remedies = remedies_by_item(bench, answer, readings, sheet.facts)
+        return to_dict(work_order(bench, answer, readings, wishes=sheet.wishes, remedies=remedies))
 
     told.line("the demonstration: sheet, remedies and work order", microseconds(whole, 10) / 1000, "ms", 60, False)
 
