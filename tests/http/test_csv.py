@@ -176,10 +176,11 @@ def test_a_decimal_comma_that_shifts_the_cells_is_refused_with_its_mend(sheet, h
         f"characteristic,value (thou),note,\n{ROD},4,,\n",
         f"characteristic,value (thou),standard_uncertainty (thou)\n{ROD},4,1\n",
         f"characteristic;value (thou);note\n{ROD};4;8\n",
+        "characteristic,value (thou),instance\nring-end-gap,30,2\n",
     ],
 )  # fmt: skip
 def test_whole_figures_beside_others_are_no_comma(sheet, text):
-    status, answer = sheet(text)
+    status, answer = sheet(text, "&dimension.bore=5 in")
     assert status == 200
     assert "problem" not in answer["items"][0]
 

@@ -34,13 +34,18 @@ def torn_number(
         if name not in measured or not _WHOLE.fullmatch(said[index]) or more is None or not known_unit(more[1] or ""):
             continue
         follows = names[index + 1] if index + 1 < len(names) else ""
-        if not longer and (follows in measured or follows in numbers or (follows == "instance" and said[index + 1] in instances)):
+        if not longer and (follows in measured or follows in numbers or (follows == "instance" and _named(said[index + 1], instances))):
             continue
         try:
             parse_quantity(f"{said[index]},{said[index + 1]}"[:MAX_TEXT])
         except QuantityError as error:
             return index, of_quantity(error, f"/{name}")
     return None
+
+
+def _named(cell: str, instances: Collection[str]) -> bool:
+    """Whether a figure names an instance: ``2`` for ``ring 2``."""
+    return any(name.split()[-1:] == [cell] for name in instances)
 
 
 __all__ = ["torn_number"]

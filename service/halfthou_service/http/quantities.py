@@ -67,7 +67,8 @@ def read_quantity(raw: Any, near: Near, wanted: str = "") -> Quantity:
         wanted: dimension it must have, or the empty string for any.
 
     Raises:
-        FaultError: no unit, an unknown or wrong unit, not a number, a temperature that none can be, an unknown field; the pointer is relative to ``raw``.
+        FaultError: no unit, an unknown or wrong unit, not a number, a temperature below absolute zero, an unknown field; the pointer
+            is relative to ``raw``.
     """
     if isinstance(raw, Quantity):
         found = raw
