@@ -192,6 +192,7 @@ class _RowReader(ReadingReader):
             return torn
         faults: list[Fault] = []
         made = self._made_of(cells, faults)
+        faults = self.with_units(made.get("characteristic", ""), faults, "{} {}")
         entry = super().read(made, default_id)
         if isinstance(entry, Refused):
             faults += [f for f in entry.faults if not any(f.pointer.startswith(g.pointer) for g in faults)]
