@@ -11,18 +11,18 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from halfthou_specdb.quantity import Quantity
-from halfthou_specdb.records import Characteristic, Instrument, UncertaintyPart, Variant
+from halfthou_specdb.records import Characteristic, UncertaintyPart, Variant
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS, Unit
 
 from .readings import OwnLine, Reading, ReadingProblem
 from .speak import say_doubt
+from .tools import TEMPERATURES, measures, pick_variant, usual_tool
 
 ENOUGH_REPEATS = 4
 MOST_APART = 4.0
 """Two readings of one thing lie further apart than this many standard uncertainties less than once in two hundred times."""
 STATED = "stated with the reading"
-TEMPERATURES = frozenset({"temperature", "temperature_difference"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,39 +47,6 @@ class Budget:
     assumed: tuple[str, ...]
     repeats: int = 1
     """Readings that were averaged into this u."""
-
-
-def pick_variant(instrument: Instrument, wanted: str, value: Quantity, size: Quantity | None) -> Variant:
-    """The variant named, else the default where it covers the reading and the size, else the first that does.
-
-    Raises:
-        ReadingProblem: no such variant; the reading lies outside what the instrument can read.
-    """
-    if wanted:
-        found = [v for v in instrument.variants if v.id == wanted]
-        if not found:
-            names = tuple(v.id for v in instrument.variants)
-            raise ReadingProblem("unknown-instrument", f"{instrument.id} has no variant {wanted!r}; it has {', '.join(names)}",
-                                 "/instrument", names)  # fmt: skip
-        candidates = found
-    else:
-        candidates = sorted(instrument.variants, key=lambda v: v.id != instrument.default_variant)
-    reads = [v for v in candidates if _covers(v.reads, value)] if any(v.reads for v in candidates) else list(candidates)
-    if not reads:
-        spans = "; ".join(f"{v.name} reads {v.reads[0]} to {v.reads[1]}" for v in candidates if v.reads)
-        raise ReadingProblem("outside-instrument-range", f"{value} is outside what the {instrument.name} can read ({spans})", "/instrument")
-    sized = [v for v in reads if size is None or _covers(v.sizes, size)]
-    return (sized or reads)[0]
-
-
-def _covers(span: tuple[Quantity, Quantity] | None, value: Quantity) -> bool:
-    if span is None or span[0].unit.dimension != value.unit.dimension:
-        return True
-    low, high = span
-    unit = value.unit
-    if low.unit is high.unit is unit and not unit.offset:
-        return low.exact <= abs(value.exact) <= high.exact
-    return low.canonical <= abs(value.canonical) <= high.canonical
 
 
 def _part(part: UncertaintyPart, resolution: Quantity | None, unit: Unit) -> tuple[float, float]:
@@ -144,11 +111,6 @@ def lines_of(variant: Variant, reading: float, unit: Unit) -> tuple[Line, ...]:
     return tuple(Line(part.name, constant or share * abs(reading), part.grade, part.random) for part, (constant, share) in pairs)
 
 
-def measures(instrument: Instrument, unit: Unit) -> bool:
-    """Whether an instrument reads this kind of quantity."""
-    return instrument.measures == unit.dimension or {instrument.measures, unit.dimension} <= TEMPERATURES
-
-
 def budget(
     table: Table, what: Characteristic | None, reading: Reading, value: Quantity, size: Quantity | None, derived: Quantity | None = None,
     derived_per_unit: float = 1.0,
@@ -167,11 +129,11 @@ def budget(
     if reading.standard_uncertainty is not None:
         return with_lines(_scattered(reading, _callers(reading, unit), unit), reading.own_lines)
     assumed: tuple[str, ...] = ()
-    name = reading.instrument
+    name, instead = reading.instrument, ""
     if not name:
         if what is None or not what.usual_instrument:
             raise ReadingProblem("no-uncertainty", "no instrument and no standard_uncertainty is given, and none is usual for this", "/instrument")
-        name = what.usual_instrument
+        name, instead = usual_tool(table, what, value, size)
     instrument_id, _, wanted = name.partition("/")
     instrument = table.instruments.get(instrument_id)
     if instrument is None:
@@ -190,7 +152,7 @@ def budget(
         raise ReadingProblem("zero-uncertainty", f"the doubt of a {instrument.name} is a share of the reading, so at zero nothing is known of it; "
                              "state standard_uncertainty", "/standard_uncertainty")  # fmt: skip
     if not reading.instrument:
-        assumed = (f"no instrument named: taken as {instrument.name} ({variant.name}), good to about +/-{say_doubt(2 * u, unit)}",)
+        assumed = (f"no instrument named: taken as {instrument.name} ({variant.name}), good to about +/-{say_doubt(2 * u, unit)}{instead}",)
     elif not wanted and len(instrument.variants) > 1:
         assumed = (f"{instrument.name} taken as: {variant.name}",)
     scale = derived_per_unit if derived is not None and unit is derived.unit else 1.0
