@@ -17,6 +17,7 @@ from halfthou_specdb.units import UNITS, Unit
 
 from .readings import OwnLine, Reading, ReadingProblem
 from .speak import say_doubt
+from .steps import STEP, Floor, step_of, variants
 from .tools import TEMPERATURES, measures, pick_variant, usual_tool
 
 ENOUGH_REPEATS = 4
@@ -127,7 +128,8 @@ def budget(
     """
     unit = value.unit
     if reading.standard_uncertainty is not None:
-        return with_lines(_scattered(reading, _callers(reading, unit), unit), reading.own_lines)
+        stated = with_lines(_scattered(reading, _callers(reading, unit), unit), reading.own_lines)
+        return _not_below_the_tool(table, what, reading, stated, value, derived, derived_per_unit)
     assumed: tuple[str, ...] = ()
     name, instead = reading.instrument, ""
     if not name:
@@ -157,7 +159,8 @@ def budget(
         assumed = (f"{instrument.name} taken as: {variant.name}",)
     scale = derived_per_unit if derived is not None and unit is derived.unit else 1.0
     found = _with_repeats(reading, Budget(unit, u, math.inf, lines, f"{instrument.id}/{variant.id}", assumed), unit, scale)
-    return with_lines(_with_pooled(reading, found, unit), reading.own_lines)
+    whole = with_lines(_with_pooled(reading, found, unit), reading.own_lines)
+    return _not_below_the_tool(table, what, replace(reading, instrument=found.instrument), whole, value, None, 1.0) if reading.own_lines else whole
 
 
 def _near(name: str, table: Table) -> tuple[str, ...]:
@@ -176,6 +179,35 @@ def _callers(reading: Reading, unit: Unit) -> Budget:
         raise ReadingProblem("zero-uncertainty", "an uncertainty must be above zero; every tool has some", "/standard_uncertainty")
     dof = math.inf if reading.degrees_of_freedom is None else reading.degrees_of_freedom
     return Budget(unit, u, dof, (Line(STATED, u, "owner", False),), reading.instrument, ())
+
+
+def _not_below_the_tool(
+    table: Table, what: Characteristic | None, reading: Reading, found: Budget, value: Quantity, derived: Quantity | None, derived_per_unit: float
+) -> Budget:
+    """A doubt of the caller's own that is smaller than the tool leaves: said, and under a safety limit what the tool leaves is added."""
+    if reading.go is not None:  # the interval between the two gauges takes the place of the step
+        return found
+    guarded = what is not None and any(m.kind == "safety" for m in table.limits_of.get(what.id, ()))
+    told = [(value, 1.0)] if derived is None else [(value, 1.0), (derived, abs(derived_per_unit))]
+    for shown, scale in told:
+        floor = step_of(table, what, reading.instrument, shown.unit) or (_least_part(table, what, reading.instrument, shown) if guarded else None)
+        if floor is not None and found.u < floor.u / scale * (1.0 - 1e-9):
+            break
+    else:
+        return found
+    least = floor.u / scale
+    said = (f"a doubt of +/-{say_doubt(2 * found.u, found.unit)} is less than a {floor.tool} leaves, {floor.why} "
+            f"(+/-{say_doubt(2 * least, found.unit)})")  # fmt: skip
+    if not guarded:
+        return replace(found, assumed=(*found.assumed, f"{said}: taken as you state it; look whether it is right"))
+    whole = summed(found, (*found.lines, Line(STEP, least, "derived", False)))
+    return replace(whole, assumed=(*found.assumed, f"{said}: that was added, since doubt counts against a safety limit"))
+
+
+def _least_part(table: Table, what: Characteristic | None, instrument: str, value: Quantity) -> Floor | None:
+    parts = [Floor(tool, f"for the {line.name} alone", line.u) for tool, variant in variants(table, what, instrument, value.unit)
+             for line in lines_of(variant, float(value.exact), value.unit) if line.u > 0]  # fmt: skip
+    return min(parts, key=lambda floor: floor.u, default=None)
 
 
 def with_lines(base: Budget, own: tuple[OwnLine, ...]) -> Budget:
