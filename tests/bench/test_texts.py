@@ -163,6 +163,11 @@ def test_what_is_set_or_runs_is_not_put_back(made: str, unit: str, y: str, more:
     assert "new fit" not in text
 
 
+def test_limits_too_narrow_for_every_tool_are_not_blamed_on_the_reading() -> None:
+    text = judge(read("gap", "3 thou", u="2 thou"), characteristic(), limit("gap", (d("2.99"), d("3.01")), unit="thou")).text
+    assert text.endswith("Nothing on the list is fine enough.")
+
+
 @pytest.mark.parametrize(("y", "words"), [
     ("472.5", "It reads right on 472.5 rpm"), ("472.4", "It reads under 472.5 rpm by"), ("400", "As wanted (up to 472 rpm)"),
 ])  # fmt: skip

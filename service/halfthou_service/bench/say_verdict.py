@@ -245,7 +245,7 @@ class Sayer:
     def _settle(self, settles: Settles | None) -> str:
         if settles is None:
             return ""
-        if self.rules.decision_rule == "simple_n_to_1" and settles.how == "neither":
+        if settles.how == "neither" and (self.rules.decision_rule == "simple_n_to_1" or not settles.capable):
             return "Nothing on the list is fine enough."
         return texts.NEXT_STEP[settles.how].format(tool=settles.tool, n=settles.repeats, test=settles.test)
 
