@@ -23,6 +23,9 @@ from .uncertainty import Budget
 
 NEARBY, MOST_FIGURES, EXACT = 100, 6, 12
 """A bound within a hundredth of the reading is told with up to six figures; one that the reading is exactly on, with all it has."""
+MOST_KEPT = 1024
+_FIGURES: dict[int, tuple[Resolved, int]] = {}
+"""How many figures tell the bounds of a limit apart, by the limit's identity, which each entry keeps alive: many readings share one."""
 
 
 class _Pieces(dict[str, Callable[[], str]]):
@@ -162,14 +165,21 @@ class Sayer:
     def _figures_beside(self, bound: Fraction) -> int:
         """As many figures as tell a bound from a reading close by: one of 472.5 is not told beside a reading of 472.5 as 472."""
         assert self.resolved.fit is not None
-        gap = abs(self.observed.value.to(self.resolved.fit.unit) - bound)
-        if not bound or gap > abs(bound) / NEARBY:
-            return self._figures()
-        return max(self._figures(), EXACT if not gap else min(figures_to_part([bound, bound + gap]), MOST_FIGURES))
+        value, known = self.observed.value.to(self.resolved.fit.unit), self._figures()
+        if not bound or abs(float(value) / float(bound) - 1.0) > 1.0 / NEARBY:
+            return known
+        gap = abs(value - bound)
+        return max(known, EXACT if not gap else min(figures_to_part([bound, bound + gap]), MOST_FIGURES))
 
     def _figures(self) -> int:
-        both = (self.resolved.fit, self.resolved.wear)
-        return figures_to_part([b for i in both if i for b in (i.low, i.high) if not isinstance(b, Open)])
+        kept = _FIGURES.get(id(self.resolved))
+        if kept is None:
+            if len(_FIGURES) > MOST_KEPT:
+                _FIGURES.clear()
+            both = (self.resolved.fit, self.resolved.wear)
+            figures = figures_to_part([b for i in both if i for b in (i.low, i.high) if not isinstance(b, Open)])
+            kept = _FIGURES[id(self.resolved)] = (self.resolved, figures)
+        return kept[1]
 
     def _meaning(self, side: str) -> str:
         what = self.resolved.characteristic
