@@ -22,7 +22,9 @@ from .errors import MissingDimension, OutsideRange, QuantityError, RecordError, 
 from .load import flat_messages, header_lines
 from .own_tools import MOST_TOOLS, tool, tool_faults
 from .quantity import checked_decimal
-from .records import Instrument, Limit
+from .records import ENDS, Instrument, Limit
+from .resolve import ties
+from .rules import Open
 from .schemas import OverlaySchema, OwnLimitSchema
 from .standing import trial_sizes, upside_down, worked_out
 from .table import Table, encode
@@ -144,7 +146,8 @@ def overlay_faults(table: Table, text: str, name: str) -> Iterator[RecordError]:
         yield RecordError(name, 1, "(file)", f"{only}, not {', '.join(sorted(extra))[:200]}")
     for fault in _schema_faults(OverlaySchema(), raw.get("overlay", {})):
         yield RecordError(name, 1, "overlay", fault)
-    yield from _records(text, name, raw.get("limit", []), "limit", MOST_LIMITS, lambda row: _limit_faults(table, row))
+    sound: list[Limit] = []
+    yield from _records(text, name, raw.get("limit", []), "limit", MOST_LIMITS, lambda row: _limit_faults(table, row, sound))
     yield from _records(text, name, raw.get("instrument", []), "instrument", MOST_TOOLS, lambda row: _tool_faults(table, row))
 
 
@@ -170,8 +173,15 @@ def _records(
             yield RecordError(name, line, record_id[:MOST_ID], reason)
 
 
-def _limit_faults(table: Table, row: dict[str, Any]) -> Iterator[str]:
-    yield from list(_schema_faults(OwnLimitSchema(), row)) or list(_numbers(row)) or list(_fault(table, row))
+def _limit_faults(table: Table, row: dict[str, Any], sound: list[Limit]) -> Iterator[str]:
+    """What is wrong with one figure; ``sound`` are those above it, and it joins them where nothing is."""
+    faults = list(_schema_faults(OwnLimitSchema(), row)) or list(_numbers(row)) or list(_fault(table, row))
+    if not faults:
+        limit = _limit(table, row)
+        faults = [f"says the same thing twice, beside {other.id}: neither is for a narrower size or a use of its own, so nobody knows which holds; "
+                  "keep one, or give them sizes or a use that differ" for other in sound if ties(limit, other)][:1]  # fmt: skip
+        sound.append(limit)
+    yield from faults
 
 
 def _tool_faults(table: Table, row: dict[str, Any]) -> Iterator[str]:
@@ -211,6 +221,8 @@ def _fault(table: Table, row: dict[str, Any]) -> Iterator[str]:
         return
     if what.value_kind == "finding":
         yield f"{what.id} is told in words and takes no figures"
+    elif all(isinstance(limit.bound(end), Open) for end in ENDS):
+        yield "no side has a number, so it says nothing; give fit or wear a low or a high end, or leave the figure out"
     elif limit.unit.dimension != (wanted := UNITS[what.unit].dimension):
         yield f"{limit.unit.token} is {limit.unit.dimension}, but {what.id} is {wanted}"
     elif limit.sizes and (of := limit.sizes.of) not in table.dimensions:

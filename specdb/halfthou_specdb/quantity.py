@@ -28,6 +28,7 @@ _COMMA = re.compile(r"^\s*[+-]?[0-9]*,[0-9]")
 _PER = re.compile(r"\s1\s?/\s?[A-Za-z]", re.ASCII)
 """A unit that begins with a figure (``1/K``, ``1/degF``, ``1/mm``); a blank parts it from the number."""
 MAX_TEXT = 120
+TOO_COLD = "below absolute zero (-273.15 degC, -459.67 degF), so no temperature; look at the sign and the unit"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,11 @@ class Quantity:
                 f"({', '.join(units_of(unit.dimension)[:6])})"
             )
         return (self.canonical - unit.offset) / unit.factor
+
+    @property
+    def too_cold(self) -> bool:
+        """A temperature below absolute zero, which no thing can have."""
+        return self.unit.dimension == "temperature" and self.canonical < 0
 
     def __str__(self) -> str:
         return f"{plain(self.value)} {self.unit.token}"

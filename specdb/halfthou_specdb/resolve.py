@@ -166,6 +166,15 @@ def _specific(limit: Limit) -> tuple[bool, int, int, int, Fraction, str]:
     return (not limit.owner, classes, -len(limit.when), -USES.index(limit.use) if limit.use in USES else 9, width, limit.id)
 
 
+def ties(a: Limit, b: Limit) -> bool:
+    """Whether two limits of one characteristic are equally specific for some engine, so that none of the two is the one that holds."""
+    if a.characteristic != b.characteristic or _specific(a)[:-1] != _specific(b)[:-1] or set(a.when) != set(b.when):
+        return False
+    if a.sizes is None or b.sizes is None or a.sizes.of != b.sizes.of:
+        return True
+    return a.sizes.low.canonical < b.sizes.high.canonical and b.sizes.low.canonical < a.sizes.high.canonical
+
+
 def _reach(limit: Limit, ends: dict[str, Value], what: Characteristic) -> tuple[Fraction, Fraction]:
     """Width of the serviceable interval, then of the fit; an open side counts as very wide."""
     far = Fraction(10**9)
@@ -224,4 +233,4 @@ def with_size(engine: Engine, what: Characteristic, size: Quantity) -> Engine:
     return Engine(engine.engine_class, engine.use, engine.id, engine.features, engine.absent, dims)
 
 
-__all__ = ["NONE_ON_FILE", "UNBOUNDED", "Interval", "Resolved", "resolve", "softer", "with_size"]
+__all__ = ["NONE_ON_FILE", "UNBOUNDED", "Interval", "Resolved", "resolve", "softer", "ties", "with_size"]

@@ -34,30 +34,32 @@ SAYS: list[tuple[str, tuple[str, ...], dict[str, Any], str]] = [
     ("within_fit", GAP, {"y": "3"}, "Gap 3 thou: put it back. As good as a new fit (2 to 4 thou)."),
     ("within_fit.as_made", GAP, {"y": "3", "state": "as_made"}, "Gap 3 thou: to the order, as good as a new fit (2 to 4 thou)."),
     ("usable.no", GAP, {"y": "5"}, "Gap 5 thou: put it back. Looser than a new fit (4 thou), short of worn out (6 thou, our judgement)."),
-    ("usable.cannot_tell", GAP, {"y": "3.9"},
-     "Gap 3.9 thou: put it back. Looser than a fresh fit perhaps (4 thou), short of worn out (6 thou, our judgement)."),
+    ("usable.cannot_tell", GAP, {"y": "4.1"},
+     "Gap 4.1 thou: put it back. Looser than a fresh fit perhaps (4 thou), short of worn out (6 thou, our judgement)."),
+    ("usable.cannot_tell.inside", GAP, {"y": "3.9"},
+     "Gap 3.9 thou: put it back. Looser than a fresh fit perhaps (4 thou), though it reads inside it, short of worn out (6 thou, our judgement)."),
     ("usable.no_fit", NO_FIT, {"y": "3"}, "Gap 3 thou: put it back. No figure for a new fit is on file"),
     ("usable.as_made", GAP, {"y": "5", "state": "as_made"},
      "Gap 5 thou: not to the order. It would run, but new work should be a new fit (2 to 4 thou)."),
     ("usable.as_made.cannot_tell", GAP, {"y": "3.9", "state": "as_made"}, "Gap 3.9 thou: not shown to be to the order."),
-    ("beyond_limit.wear", GAP, {"y": "7"}, "Gap 7 thou: do not put it back. Past the limit of 6 thou (our judgement): the high side of gap is worn."),
+    ("beyond_limit.wear", GAP, {"y": "7"}, "Gap 7 thou: do not put it back. Over the limit of 6 thou (our judgement): the high side of gap is worn."),
     ("beyond_limit.fit", GAP, {"y": "1"},
      "Gap 1 thou: do not put it back. Tighter than a new fit may be (2 thou, our judgement): the low side of gap is too-tight."),
-    ("outside_fit", UNWORN, {"y": "7"}, "Gap 7 thou: not a new fit (4 thou, our judgement). How far is too far nobody says"),
+    ("outside_fit", UNWORN, {"y": "7"}, "Gap 7 thou: not a new fit: over 4 thou (our judgement). How far is too far nobody says"),
     ("undecided", GAP, {"y": "6.1"},
-     "Gap 6.1 thou: cannot tell. It reads past 6 thou by less than the tool can prove: about 16 in 100 that it may go back."),
+     "Gap 6.1 thou: cannot tell. It reads over 6 thou by less than the tool can prove: about 16 in 100 that it may go back."),
     ("undecided.tool", UNWORN, {"y": "3", "u": "2 thou"},
      "Gap 3 thou: this tool cannot tell. The limits (2 to 4 thou) are closer together than its doubt of about +/-4 thou."),
     ("undecided.ratio", GAP, {"y": "3", "u": "0.2 thou", "rules": Rules(decision_rule="simple_n_to_1")},
      "Gap 3 thou: cannot tell by the 4:1 rule. The limits would have to lie 4 times the width of the tool's doubt (+/-0.4 thou) apart, and do not."),
     ("typical", GUIDE, {"y": "3"}, "Gap 3 thou: usual (2 to 4 thou). A guide"),
-    ("typical.near", GUIDE, {"y": "4.1"}, "Gap 4.1 thou: about usual: it reads past 4 thou, where the usual range ends"),
+    ("typical.near", GUIDE, {"y": "4.1"}, "Gap 4.1 thou: about usual: it reads over 4 thou, where the usual range ends"),
     ("typical.no_range", BLANK, {"y": "3"}, "Gap 3 thou: noted. No usual range is on file."),
-    ("unusual", GUIDE, {"y": "7"}, "Gap 7 thou: out of the usual (2 to 4 thou). A guide, not a limit"),
-    ("stop", SAFETY, {"y": "7"}, "STOP. Rule for gap: never over 6 thou (our judgement). Gap 7 thou: past the rule; do not run it."),
-    ("safe_side", SAFETY, {"y": "3"}, "Rule for gap: never over 6 thou (our judgement). Gap 3 thou: inside the rule as read. The rule stays."),
+    ("unusual", GUIDE, {"y": "7"}, "Gap 7 thou: over the usual (2 to 4 thou). A guide, not a limit"),
+    ("stop", SAFETY, {"y": "7"}, "STOP. Rule for gap: never over 6 thou (our judgement). Gap 7 thou: that breaks the rule; do not run it."),
+    ("safe_side", SAFETY, {"y": "3"}, "Rule for gap: never over 6 thou (our judgement). Gap 3 thou: within the rule as read. The rule stays."),
     ("safe_side.warn", SAFETY, {"y": "5"},
-     "Rule for gap: never over 6 thou (our judgement). Gap 5 thou: inside the rule, but past 4 thou, where care starts. The rule stays."),
+     "Rule for gap: never over 6 thou (our judgement). Gap 5 thou: within the rule, but over 4 thou, where care starts. The rule stays."),
     ("not_judged", GAP, {"y": "-1"}, "Gap -1 thou: not judged. Gap cannot be negative; an interference is another thing."),
     ("finding.within_fit", WORDS, {"finding": "sound"}, "Hub, sound: good. It means sound."),
     ("finding.usable", WORDS, {"finding": "rubbed"}, "Hub, rubbed: put it back. It means rubbed."),
@@ -106,6 +108,77 @@ def test_every_template_can_be_reached() -> None:
 ])  # fmt: skip
 def test_which_way_and_how_far(parts: tuple[str, ...], y: str, words: str) -> None:
     assert words in judge(read("gap", f"{y} thou", u="0.1 thou"), *parts).text
+
+
+@pytest.mark.parametrize(("y", "words"), [
+    ("1.9", "It reads under 2 thou by less than the tool can prove"), ("2.1", "It reads over 2 thou by less than the tool can prove"),
+    ("2", "It reads right on 2 thou, which the tool can prove neither way: about 50 in 100 that it may go back."),
+    ("1", "Tighter than a new fit may be (2 thou"), ("4", "Looser than a fresh fit perhaps (4 thou), though it reads right on it, short of worn out"),
+])  # fmt: skip
+def test_under_and_over_are_said_of_the_line_in_question(y: str, words: str) -> None:
+    assert words in judge(read("gap", f"{y} thou", u="0.1 thou"), *GAP).text
+
+
+@pytest.mark.parametrize(("y", "words"), [
+    ("1", "Under the limit of 2 thou (our judgement)"), ("1.9", "It reads under 2 thou by less"),
+    ("3", "Less than a new fit (4 thou), short of worn out (2 thou"),
+])  # fmt: skip
+def test_a_limit_with_a_low_side_only_is_told_as_one(y: str, words: str) -> None:
+    thin = (characteristic("gap", "worn", "harmless"), limit("gap", (d("4"), FREE), (d("2"), FREE), unit="thou"))
+    assert words in judge(read("gap", f"{y} thou", u="0.1 thou"), *thin).text
+
+
+def test_a_safety_rule_on_the_low_side_speaks_of_under() -> None:
+    rail = (characteristic("gap", "stop", "harmless"), limit("gap", (d("6"), FREE), (d("4"), FREE), kind="safety", unit="thou"))
+    assert "never under 4 thou (our judgement). Gap 3 thou: that breaks the rule;" in judge(read("gap", "3 thou", u="0.1 thou"), *rail).text
+    assert "within the rule, but under 6 thou, where care starts" in judge(read("gap", "5 thou", u="0.1 thou"), *rail).text
+
+
+def test_an_angle_from_dead_centre_is_past_or_short_never_over() -> None:
+    spark = (characteristic("spark", "worn", "worn", unit="deg", non_negative=False, usual_instrument="degree-wheel", datum="inner-dead-centre",
+                            sign="before"), limit("spark", (d("5"), d("15")), kind="guide", unit="deg"))  # fmt: skip
+    assert "past the usual (5° to 15°)" in judge(read("spark", "30 deg", u="0.1 deg", relative="before"), *spark).text
+    assert "short of the usual (5° to 15°)" in judge(read("spark", "10 deg", u="0.1 deg", relative="after"), *spark).text
+
+
+STANDING = [
+    (characteristic("speed", "worn", "worn", unit="rpm", stage="running", usual_instrument="tachometer"), "rpm"),
+    (characteristic("hold", "worn", "worn", unit="V", usual_instrument="multimeter"), "V"),
+    (characteristic("set", "poor", "worn", unit="thou"), "thou"),
+]
+
+
+@pytest.mark.parametrize(("y", "more", "words"), [
+    ("3", {}, "leave it as it is. As wanted (2 to 4"), ("3", {"state": "as_made"}, "to the order, as wanted (2 to 4"),
+    ("5", {}, "leave it as it is. More than is wanted (4"), ("5", {}, "short of the limit (6"), ("7", {}, "do not leave it so. Over the limit of 6"),
+    ("5", {"state": "as_made"}, "not to the order. It would run, but new work should be as wanted (2 to 4"), ("6.05", {}, "that it may stay."),
+    ("1", {}, "not as wanted: under 2"),
+])  # fmt: skip
+@pytest.mark.parametrize(("made", "unit"), STANDING, ids=["running", "another kind of unit", "set"])
+def test_what_is_set_or_runs_is_not_put_back(made: str, unit: str, y: str, more: dict[str, Any], words: str) -> None:
+    name = next(line.partition('"')[2].rstrip('"') for line in made.splitlines() if line.startswith("id ="))
+    text = judge(read(name, f"{y} {unit}", u=f"0.1 {unit}", **more), made, limit(name, (d("2"), d("4")), (NONE, d("6")), unit=unit)).text
+    assert words in text
+    assert "put it back" not in text
+    assert "new fit" not in text
+
+
+def test_limits_too_narrow_for_every_tool_are_not_blamed_on_the_reading() -> None:
+    text = judge(read("gap", "3 thou", u="2 thou"), characteristic(), limit("gap", (d("2.99"), d("3.01")), unit="thou")).text
+    assert text.endswith("Nothing on the list is fine enough.")
+
+
+@pytest.mark.parametrize(("y", "words"), [
+    ("472.5", "It reads right on 472.5 rpm"), ("472.4", "It reads under 472.5 rpm by"), ("400", "As wanted (up to 472 rpm)"),
+])  # fmt: skip
+def test_a_line_is_told_with_the_figures_that_tell_it_from_the_reading(y: str, words: str) -> None:
+    run = (characteristic("speed", "harmless", "worn", unit="rpm", stage="running"), limit("speed", (NONE, d("472.5")), unit="rpm"))
+    assert words in judge(read("speed", f"{y} rpm", u="0.5 rpm"), *run).text
+
+
+def test_a_count_that_is_the_limit_is_right_at_it() -> None:
+    shims = (characteristic("shims", "harmless", "worn", unit="count", value_kind="count"), limit("shims", (NONE, 0), (NONE, 1), unit="count"))
+    assert judge(read("shims", "1 count", u="0.1 count"), *shims).text.endswith("More than is wanted (0), right at the limit (1, our judgement).")
 
 
 @pytest.mark.parametrize(("p", "text"), [

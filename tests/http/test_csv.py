@@ -137,9 +137,52 @@ def test_an_unknown_column_offers_near_matches(sheet):
 
 
 def test_too_many_cells_are_told(sheet):
-    _, answer = sheet(f"characteristic,value\n{ROD},3.8 thou\n{ROD},0,0038 in\n")
+    _, answer = sheet(f"characteristic,value\n{ROD},3.8 thou\n{ROD},3.8 thou,see page, two\n")
     assert answer["items"][1]["problem"]["code"] == "bad-csv"
     assert "quotes" in answer["items"][1]["problem"]["detail"]
+
+
+@pytest.mark.parametrize(
+    ("head", "line", "column", "mend"),
+    [
+        ("characteristic,value (thou),note", f"{ROD},3,8", "value", "3.8"),
+        ("characteristic,value (thou),note", f"{ROD},3,8,tight", "value", "3.8"),
+        ("characteristic,value (thou),note", f"{ROD},3,8,", "value", "3.8"),
+        ("characteristic,value (thou),instance,note", f"{ROD},3,8,,", "value", "3.8"),
+        ("characteristic,value (thou),instance", f"{ROD},3,8", "value", "3.8"),
+        ("characteristic,value,unit", f"{ROD},3,8,thou", "value", "3.8"),
+        ("characteristic,value,unit", f"{ROD},3,8 thou", "value", "3.8 thou"),
+        ("characteristic,value", f"{ROD},0,0038 in", "value", "0.0038 in"),
+        ("characteristic,instrument,value (thou),note", f"{ROD},plastic-gauge-strip,3,8", "value", "3.8"),
+        ("characteristic,low (thou),high (thou),note", f"{ROD},2,9,3,4", "low", "2.9"),
+        ("characteristic,value (rpm),note", "running-speed,1,200", "value", "'1200' if it parts thousands"),
+    ],
+)  # fmt: skip
+def test_a_decimal_comma_that_shifts_the_cells_is_refused_with_its_mend(sheet, head, line, column, mend):
+    _, answer = sheet(f"{head}\n{ROD},{'' if ',instrument' in head else '3 thou'}\n{line}\n")
+    told = answer["items"][1] if "items" in answer else answer["errors"][-1]
+    problem = told.get("problem", told)
+    assert (problem["code"], problem["line"], problem["column"]) == ("decimal-comma", 3, column)
+    assert mend in problem["detail"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"characteristic,value (thou),note\n{ROD},3.8,8\n",
+        f"characteristic,value,note\n{ROD},4 thou,8\n",
+        f"characteristic,value (thou),note\n{ROD},4,8 turns of the wheel\n",
+        f"characteristic,value (thou),note\n{ROD},4,page 8\n",
+        f"characteristic,value (thou),note,\n{ROD},4,,\n",
+        f"characteristic,value (thou),standard_uncertainty (thou)\n{ROD},4,1\n",
+        f"characteristic;value (thou);note\n{ROD};4;8\n",
+        "characteristic,value (thou),instance\nring-end-gap,30,2\n",
+    ],
+)  # fmt: skip
+def test_whole_figures_beside_others_are_no_comma(sheet, text):
+    status, answer = sheet(text, "&dimension.bore=5 in")
+    assert status == 200
+    assert "problem" not in answer["items"][0]
 
 
 def test_a_body_that_is_not_utf8_is_refused(raw):

@@ -86,6 +86,11 @@ FAULTS = {
     "figures for what is told in words": (HEAD + figure(characteristic='"flywheel-hub-crack"'), 5, "told in words"),
     "an id of the table's": (HEAD + figure(id='"rod-clearance-poured"'), 5, "a name of its own"),
     "one id twice": (HEAD + figure() + figure(), 11, "stands already above"),
+    "no number": (HEAD + figure(fit='{ low = "none_on_file", high = "unbounded" }'), 5, "no side has a number"),
+    "one thing said twice": (HEAD + figure() + figure(id='"other"', fit="{ low = 0.002, high = 0.004 }"), 11, "beside mine"),
+    "one thing said twice of one size": (
+        HEAD + figure(sizes='{ of = "crankpin", from = 1, to = 2, unit = "in" }')
+        + figure(id='"other"', sizes='{ of = "crankpin", from = 1.5, to = 2.5, unit = "in" }'), 12, "keep one, or give them sizes"),
     "upside down": (HEAD + figure(fit="{ low = 0.004, high = 0.003 }"), 5, "fit_low over fit_high"),
     "worn inside new": (HEAD + figure(wear='{ low = "none_on_file", high = 0.003 }'), 5, "fit_high over wear_high"),
     "zero clearance": (HEAD + figure(fit="{ low = 0, high = 0.003 }"), 5, "no lower bound of a clearance"),
@@ -106,6 +111,19 @@ def test_every_fault_is_told_with_its_line(check, name):
     answer = check(text)
     assert (answer.status_code, answer.json["ok"], answer.json["changes"]) == (200, False, [])
     assert any(item["line"] == line and detail in item["detail"] for item in answer.json["items"]), answer.json["items"]
+
+
+@pytest.mark.parametrize("more", [
+    {"sizes": '{ of = "crankpin", from = 1, to = 2, unit = "in" }'}, {"use": '"show"'}, {"characteristic": '"main-bearing-running-clearance"'},
+])  # fmt: skip
+def test_figures_for_a_narrower_size_another_use_or_another_thing_stand_side_by_side(check, more):
+    told = check(HEAD + figure() + figure(id='"other"', **more)).json
+    assert (told["ok"], [c["id"] for c in told["changes"]]) == (True, ["mine", "other"])
+
+
+def test_sizes_that_only_touch_are_no_tie(check):
+    first, second = '{ of = "crankpin", from = 1, to = 2, unit = "in" }', '{ of = "crankpin", from = 2, to = 3, unit = "in" }'
+    assert check(HEAD + figure(sizes=first) + figure(id='"other"', sizes=second)).json["ok"]
 
 
 TOOL = """

@@ -460,7 +460,7 @@ def test_lines_of_a_report_are_read_strictly(post, line, faults):
     ("report", "where"),
     [
         ("what,reported\nBore,5 furlongs\n", "2:reported"), ("what,colour\nBore,red\n", "1:colour"), ("part,reported\nx,5\n", "1:what"),
-        ("what,reported\nBore,5 V\n", "2:reported"), ("what,ordered_low,ordered_high\nBore,6,5\n", "2:ordered_low"),
+        ("what,reported\nBore,5 V\n", "2:reported"), ("what,reported,measured,measured_tool\nBore,5,25,,\n", "2:None"), ("what,ordered_low,ordered_high\nBore,6,5\n", "2:ordered_low"),
     ],
 )  # fmt: skip
 def test_a_report_in_csv_that_cannot_be_read_says_where(post, report, where):

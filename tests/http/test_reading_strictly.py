@@ -142,3 +142,39 @@ def test_honest_reasons_are_kinds_too():
 def test_a_fault_tells_only_what_it_has():
     assert Fault("no-unit", "x", pointer="/a").to_json() == {"pointer": "/a", "code": "no-unit", "detail": "x"}
     assert Fault("no-unit", "x", parameter="size").to_json() == {"parameter": "size", "code": "no-unit", "detail": "x"}
+
+
+# -- numbers without a unit --------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("name", "tokens", "like"),
+    [
+        ("rod-shim-count-difference", "count or drops", '{"value": 3, "unit": "count"}'),
+        ("compression-ratio", "ratio or percent", '{"value": 3.8, "unit": "ratio"}'),
+        ("running-speed", "rpm or rev/s", '{"value": 3.8, "unit": "rpm"}'),
+    ],
+)
+@pytest.mark.parametrize("value", [3, {"value": 3}, {"value": 3, "unit": ""}])
+def test_a_bare_number_is_told_the_units_of_what_was_read(send, rod, name, tokens, like, value):
+    _, answer = send([rod, {"characteristic": name, "value": value}])
+    problem = answer["items"][1]["problem"]
+    assert problem["code"] == "no-unit"
+    assert f"{name} is told in {tokens}" in problem["detail"]
+    assert like in problem["detail"]
+    _, taken = send([{"characteristic": "rod-shim-count-difference", "value": {"value": 3, "unit": "count"}}])
+    assert "problem" not in taken["items"][0]
+
+
+def test_a_bare_cell_is_told_the_units_of_what_was_read(client):
+    text = "characteristic,value\nrod-shim-count-difference,1 count\nrod-shim-count-difference,3\n"
+    answer = client.post("/v1/verdicts?engine_class=slow-open-crank", data=text, content_type="text/csv").json
+    assert "problem" not in answer["items"][0]
+    problem = answer["items"][1]["problem"]
+    assert (problem["code"], problem["column"]) == ("no-unit", "value")
+    assert problem["detail"].endswith("write it like 3 count")
+
+
+def test_a_bare_uncertainty_keeps_its_own_fault(send, rod):
+    _, answer = send([rod, {**rod, "id": "other", "standard_uncertainty": 3}])
+    assert answer["items"][1]["problem"]["detail"].startswith("a bare number has no unit")

@@ -9,13 +9,14 @@ import pytest
 import simplejson
 from tests.papers.markup import words
 from tests.papers.papers_of_demo import before_start
-from tests.papers.sheets import bench, reading, readings, table
+from tests.papers.sheets import bench, engine, reading, readings, table
 
 from halfthou_service.bench.papers.first_start import first_start
 from halfthou_service.bench.papers.readiness import Readiness, readiness, to_dict
 from halfthou_service.bench.papers.rim import rim_stop_rpm
 from halfthou_service.bench.sheet import judge_sheet
 from halfthou_service.pages import readiness_csv, readiness_markdown, readiness_page
+from halfthou_specdb.facts import all_known
 
 FORBIDDEN = re.compile(r"\b(safe|ready|safely)\b", re.IGNORECASE)
 
@@ -25,10 +26,11 @@ def of(*raw: dict[str, Any], stage: Any = "first-start", **changes: Any) -> Read
 
 
 def everything(*ids: str) -> list[dict[str, Any]]:
-    """A good word for every finding of the table that has one, as readings."""
+    """A good word for every finding of the table that has one and that the engine is not stated to be without, as readings."""
     found = []
     for n, what in enumerate(table().characteristics.values()):
-        if what.value_kind == "finding" and what.words[0].verdict == "within_fit":
+        fits = all_known(what.applies_if, engine(), what, table().features) is not False
+        if fits and what.value_kind == "finding" and what.words[0].verdict == "within_fit":
             found.append({"id": f"g{n}", "characteristic": what.id, "finding": what.words[0].word})
     return found
 

@@ -106,3 +106,12 @@ def test_an_owners_file_is_read_into_figures_that_keep_a_safety_limit_a_safety_l
     assert (found.limit.id, found.limit.kind, found.limit.owner) == ("my-rim", "safety", True)
     assert _interval(found)[3] == 4000
     assert ask(RIM, overlay=overlay.limits_for("another engine")).limit is table.limits["rim-speed-one-piece"]
+
+
+def test_of_two_figures_of_the_owner_the_one_for_the_narrower_size_holds(table: Table, ask: Ask) -> None:
+    wide = _owned(table.limits["rod-clearance-poured"], when=(), sizes=None, wear_high=Constant(Decimal("0.006")))
+    pin = SizeRange("crankpin", parse_quantity("2 in"), parse_quantity("3 in"))
+    narrow = replace(wide, id="z-narrow", sizes=pin, wear_high=Constant(Decimal("0.0055")))
+    for overlay in ((wide, narrow), (narrow, wide)):
+        assert ask(ROD, sizes=PIN, overlay=overlay).limit is narrow
+        assert ask(ROD, sizes={"crankpin": "1-1/2 in"}, overlay=overlay).limit is wide

@@ -77,7 +77,8 @@ def one_side_only(reading: Reading, resolved: Resolved, value: Quantity, decisio
         return ""
     whole = convert(2 * exact, fit.unit, value.unit)
     assert not isinstance(whole, Open)
-    return f"if this is the gap on one side only, say basis: radial; {say(whole, value.unit)} in all would be a new fit"
+    told = "the gap on" if what.low_side.meaning == "too-tight" else "told for"
+    return f"if this is {told} one side only, say basis: radial; {say(whole, value.unit)} in all would be a new fit"
 
 
 WRONG_PLACE: dict[str, tuple[tuple[str, ...], str]] = {

@@ -11,7 +11,7 @@ from halfthou_specdb.units import UNITS, Unit
 from .basis import basis_of
 from .readings import Reading, ReadingProblem
 from .speak import say_doubt
-from .uncertainty import TEMPERATURES
+from .tools import TEMPERATURES
 from .verdict import Item
 
 EN_LIMIT = 1.0

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from halfthou_specdb.facts import Engine
-from halfthou_specdb.quantity import Quantity, decimal_of
+from halfthou_specdb.quantity import TOO_COLD, Quantity, decimal_of
 from halfthou_specdb.records import Characteristic
 from halfthou_specdb.units import TURN_PER_RAD, UNITS, units_of
 
@@ -78,6 +78,8 @@ def observe(reading: Reading, what: Characteristic | None, engine: Engine) -> Ob
         basis_of(reading, what)
         return Observed(given, given, given, said, half_interval=half)
     wanted = UNITS[what.unit].dimension
+    if given.too_cold:
+        raise ReadingProblem("impossible", f"{given} is {TOO_COLD}", "/value")
     value, scale, derived = given, 1.0, None
     assumed: tuple[str, ...] = ()
     if wanted == "angle" and given.unit.dimension == "length":

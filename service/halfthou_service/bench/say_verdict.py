@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 
 from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.resolve import Interval, Resolved
@@ -19,6 +20,12 @@ from .readings import Reading, Rules
 from .settle import Settles
 from .speak import convert, figures_to_part, say, say_doubt, say_value, unit_for
 from .uncertainty import Budget
+
+NEARBY, MOST_FIGURES, EXACT = 100, 6, 12
+"""A bound within a hundredth of the reading is told with up to six figures; one that the reading is exactly on, with all it has."""
+MOST_KEPT = 1024
+_FIGURES: dict[int, tuple[Resolved, int]] = {}
+"""How many figures tell the bounds of a limit apart, by the limit's identity, which each entry keeps alive: many readings share one."""
 
 
 class _Pieces(dict[str, Callable[[], str]]):
@@ -50,11 +57,13 @@ class Sayer:
         """The line. ``u`` is in the limit's unit."""
         key = self._key(decision, settles)
         side = decision.side
-        return texts.TEMPLATES[key].format_map(_Pieces({
+        manner = texts.manner(self.resolved.characteristic)
+        return texts.TEMPLATES[key].format_map(_Pieces({word: partial(str, said) for word, said in manner.items()} | {
             "head": self.head, "fit": lambda: self.span(self.resolved.fit), "edge": lambda: self._edge(decision)[0],
             "whose": lambda: self._edge(decision)[1], "says": lambda: self._meaning(side).rstrip("."), "Past": lambda: self._past(side),
             "fit_edge": lambda: self._bound(self.resolved.fit, side), "short_of": lambda: self._short_of(side), "rule": self._rule,
-            "why": self._why, "near": lambda: self._near(decision), "odds": lambda: self._odds(decision),
+            "why": self._why, "within": lambda: self._within(side), "near": lambda: self._near(decision),
+            "over": lambda: self._over(side), "Over": lambda: texts.capital(self._over(side)), "odds": lambda: self._odds(decision),
             "settle": lambda: self._settle(settles), "doubt": lambda: self._doubt(u), "ratio": lambda: f"{self.rules.ratio:g}",
         }))  # fmt: skip
 
@@ -101,7 +110,8 @@ class Sayer:
                 return "usable.no_fit"
             if made:
                 return "usable.as_made" if decision.as_new == "no" else "usable.as_made.cannot_tell"
-            return f"usable.{decision.as_new}"
+            inside = decision.as_new == "cannot_tell" and decision.fit.reads == "inside"
+            return f"usable.{decision.as_new}{'.inside' if inside else ''}"
         if verdict == "beyond_limit":
             return "beyond_limit.fit" if self._wear_open(decision.side) else "beyond_limit.wear"
         if verdict == "undecided":
@@ -126,6 +136,11 @@ class Sayer:
         interval = self.resolved.fit if open_wear else self.resolved.wear
         return self._bound(interval, side), self.whose(f"{'fit' if open_wear else 'wear'}_{side}")
 
+    def _edge_value(self, side: str) -> tuple[Fraction, Unit] | None:
+        interval = self.resolved.fit if self._wear_open(side) else self.resolved.wear
+        bound = None if interval is None else interval.low if side == "low" else interval.high
+        return None if interval is None or bound is None or isinstance(bound, Open) else (bound, interval.unit)
+
     def whose(self, end: str) -> str:
         """``our judgement``, ``carried over from ...``; a number from memory always says so."""
         standing = self.resolved.standings.get(end)
@@ -145,11 +160,26 @@ class Sayer:
         assert self.resolved.fit is not None
         converted = convert(value, self.resolved.fit.unit, self.unit)
         assert not isinstance(converted, Open)
-        return say(converted, self.unit, side, self._figures())
+        return say(converted, self.unit, side, self._figures_beside(value))
+
+    def _figures_beside(self, bound: Fraction) -> int:
+        """As many figures as tell a bound from a reading close by: one of 472.5 is not told beside a reading of 472.5 as 472."""
+        assert self.resolved.fit is not None
+        value, known = self.observed.value.to(self.resolved.fit.unit), self._figures()
+        if not bound or abs(float(value) / float(bound) - 1.0) > 1.0 / NEARBY:
+            return known
+        gap = abs(value - bound)
+        return max(known, EXACT if not gap else min(figures_to_part([bound, bound + gap]), MOST_FIGURES))
 
     def _figures(self) -> int:
-        both = (self.resolved.fit, self.resolved.wear)
-        return figures_to_part([b for i in both if i for b in (i.low, i.high) if not isinstance(b, Open)])
+        kept = _FIGURES.get(id(self.resolved))
+        if kept is None:
+            if len(_FIGURES) > MOST_KEPT:
+                _FIGURES.clear()
+            both = (self.resolved.fit, self.resolved.wear)
+            figures = figures_to_part([b for i in both if i for b in (i.low, i.high) if not isinstance(b, Open)])
+            kept = _FIGURES[id(self.resolved)] = (self.resolved, figures)
+        return kept[1]
 
     def _meaning(self, side: str) -> str:
         what = self.resolved.characteristic
@@ -162,6 +192,15 @@ class Sayer:
             return texts.PAST[("low", "too-tight")] if tight else texts.PAST[("low", "")]
         return texts.PAST[("high", "clearance")] if tight else texts.PAST[("high", "")]
 
+    def _within(self, side: str) -> str:
+        """Where a reading inside a new fit lies."""
+        fit = self.resolved.fit
+        assert fit is not None
+        return "right on it" if self.observed.value.to(fit.unit) == (fit.low if side == "low" else fit.high) else "inside it"
+
+    def _over(self, side: str) -> str:
+        return texts.OVER[("low" if side == "low" else "high", bool(self.resolved.characteristic.sign))]
+
     def _short_of(self, side: str) -> str:
         side = side or "high"
         if self._wear_open(side):
@@ -170,7 +209,11 @@ class Sayer:
             if self._meaning_word(side) == "harmless" or self.resolved.fit is None:
                 return ""
             return "; nothing bad is on file that way" if unbounded else "; how far is too far nobody says"
-        return f", short of worn out ({self._bound(self.resolved.wear, side)}, {self.whose(f'wear_{side}')})"
+        wear, what = self.resolved.wear, self.resolved.characteristic
+        assert wear is not None
+        worn = self._meaning_word(side) == "worn" and texts.manner(what) is texts.PART
+        how = "right at the limit" if self.observed.value.to(wear.unit) == (wear.low if side == "low" else wear.high) else "short of the limit"
+        return f", {'short of worn out' if worn and how[0] == 's' else how} ({self._bound(wear, side)}, {self.whose(f'wear_{side}')})"
 
     def _meaning_word(self, side: str) -> str:
         what = self.resolved.characteristic
@@ -194,11 +237,16 @@ class Sayer:
         hard = self._hard()
         value = self.observed.value.to(hard.unit)
         past = (not isinstance(hard.high, Open) and value > hard.high) or (not isinstance(hard.low, Open) and value < hard.low)
-        return "past the rule" if past else "within the tool's doubt of the rule, which counts as past it"
+        return "that breaks the rule" if past else "within the tool's doubt of the rule, which counts as breaking it"
 
     def _near(self, decision: Decision) -> str:
-        found = decision.serviceable or decision.fit
-        return "It reads inside" if found is None or found.reads == "inside" else "It reads past"
+        """``It reads over 6 thou by less than the tool can prove``: on which side of the edge it reads, not of the interval."""
+        edge, side = self._edge(decision)[0], decision.side or "high"
+        bound = self._edge_value(side)
+        gap = self.observed.value.to(bound[1]) - bound[0] if bound else Fraction(0)
+        if not gap:
+            return f"It reads right on {edge}, which the tool can prove neither way"
+        return f"It reads {self._over('high' if gap > 0 else 'low')} {edge} by less than the tool can prove"
 
     def _odds(self, decision: Decision) -> str:
         found = decision.serviceable or decision.fit
@@ -207,7 +255,7 @@ class Sayer:
     def _settle(self, settles: Settles | None) -> str:
         if settles is None:
             return ""
-        if self.rules.decision_rule == "simple_n_to_1" and settles.how == "neither":
+        if settles.how == "neither" and (self.rules.decision_rule == "simple_n_to_1" or not settles.capable):
             return "Nothing on the list is fine enough."
         return texts.NEXT_STEP[settles.how].format(tool=settles.tool, n=settles.repeats, test=settles.test)
 

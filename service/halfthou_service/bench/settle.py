@@ -14,7 +14,8 @@ from halfthou_specdb.table import Table
 
 from .decide import best_possible, decide_at, gaps
 from .readings import ReadingProblem, Rules
-from .uncertainty import ENOUGH_REPEATS, Budget, measures, pick_variant, variant_u
+from .tools import measures, pick_variant
+from .uncertainty import ENOUGH_REPEATS, Budget, variant_u
 
 MOST_REPEATS = 10
 

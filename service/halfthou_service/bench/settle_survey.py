@@ -13,7 +13,8 @@ from .decide import best_possible, decide_at, gaps
 from .readings import ReadingProblem, Rules
 from .settle import HAND_TESTS, MOST_REPEATS, Settles, tools
 from .survey_records import Figure, SurveyAnswer
-from .uncertainty import ENOUGH_REPEATS, factor_ratio, lines_of, pick_variant
+from .tools import pick_variant
+from .uncertainty import ENOUGH_REPEATS, factor_ratio, lines_of
 
 
 def settle_figure(

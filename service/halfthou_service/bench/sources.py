@@ -15,11 +15,12 @@ from halfthou_specdb.table import Table
 from .decide import VerdictWord, capped, decide
 from .readings import Rules
 from .speak import convert, say
+from .texts import manner
 
 WORDS = {
-    "within_fit": "as good as new", "usable": "put it back", "beyond_limit": "do not put it back", "outside_fit": "not a new fit",
-    "undecided": "too close to tell",
+    "within_fit": "as_new", "usable": "back", "beyond_limit": "not_back",
 }  # fmt: skip
+"""Verdict -> the word of the manner in which the thing is spoken of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +49,17 @@ def by_each_source(table: Table, resolved: Resolved, value: Fraction, u: float, 
         first = group[0].evidence
         parts = [f"new {_span(new)}"] if _told(new) else []
         parts += [f"worn out {_span(worn)}"] if _told(worn) else []
-        text = f"{name} (written for {first.written_for}: {', '.join(parts)}): {WORDS.get(decision.verdict, decision.verdict)}"
+        text = f"{name} (written for {first.written_for}: {', '.join(parts)}): {_says(decision.verdict, manner(what))}"
         result.append(SourceVerdict(name, first.written_for, decision.verdict, capped(decision.fit.inside) if decision.fit else None,
                                     capped(decision.serviceable.inside) if decision.serviceable else None,
                                     tuple(s.evidence.id for s in group), text))  # fmt: skip
     return tuple(result)
+
+
+def _says(verdict: VerdictWord, words: dict[str, str]) -> str:
+    if verdict == "outside_fit":
+        return f"not {words['made']}"
+    return "too close to tell" if verdict == "undecided" else words[WORDS[verdict]] if verdict in WORDS else verdict
 
 
 def _works(table: Table, resolved: Resolved) -> Iterator[tuple[str, list[Said]]]:

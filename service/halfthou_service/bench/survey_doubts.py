@@ -19,6 +19,7 @@ from halfthou_specdb.units import Unit
 from .readings import Reading, ReadingProblem
 from .survey_records import Doubts, Spot, Survey
 from .temperature import corrected
+from .tools import usual_tool
 from .uncertainty import ENOUGH_REPEATS, MOST_APART, STATED, Budget, Line, budget, factor_ratio
 
 FEW_DEGREES = 3
@@ -57,10 +58,13 @@ def _tool(table: Table, survey: Survey, kind: SurveyKind, size: Quantity) -> tup
     if survey.instrument or survey.standard_uncertainty is not None:
         return survey.instrument, ()
     what = table.characteristics.get(kind.diameter)
-    usual = what.usual_instrument if what is not None else (SMALL if size.canonical <= SMALL_HOLE else LARGE) if kind.inside else OUTSIDE
+    if what is not None:
+        usual, instead = usual_tool(table, what, size, size)
+    else:
+        usual, instead = (SMALL if size.canonical <= SMALL_HOLE else LARGE) if kind.inside else OUTSIDE, ""
     if usual not in table.instruments:
         raise ReadingProblem("no-uncertainty", "no instrument and no standard_uncertainty is given, and none is usual for this", "/instrument")
-    return usual, (f"no instrument named: taken as {table.instruments[usual].name}",)
+    return usual, (f"no instrument named: taken as {table.instruments[usual].name}{instead}",)
 
 
 def _callers(survey: Survey, found: Budget, unit: Unit) -> Doubts:

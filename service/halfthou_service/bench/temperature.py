@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from halfthou_specdb.quantity import Quantity, decimal_of
+from halfthou_specdb.quantity import TOO_COLD, Quantity, decimal_of
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS
 
@@ -81,6 +81,8 @@ def corrected(table: Table, reading: Reading, value: Quantity) -> Corrected | No
 def _celsius(temperature: Quantity, pointer: str) -> float:
     if temperature.unit.dimension != "temperature":
         raise ReadingProblem("wrong-dimension", f"{temperature} is no temperature; use degF, degC or K", pointer)
+    if temperature.too_cold:
+        raise ReadingProblem("impossible", f"{temperature} is {TOO_COLD}", pointer)
     return float(temperature.to(UNITS["degC"]))
 
 

@@ -11,18 +11,19 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from halfthou_specdb.quantity import Quantity
-from halfthou_specdb.records import Characteristic, Instrument, UncertaintyPart, Variant
+from halfthou_specdb.records import Characteristic, UncertaintyPart, Variant
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS, Unit
 
 from .readings import OwnLine, Reading, ReadingProblem
 from .speak import say_doubt
+from .steps import STEP, Floor, step_of, variants
+from .tools import TEMPERATURES, measures, pick_variant, usual_tool
 
 ENOUGH_REPEATS = 4
 MOST_APART = 4.0
 """Two readings of one thing lie further apart than this many standard uncertainties less than once in two hundred times."""
 STATED = "stated with the reading"
-TEMPERATURES = frozenset({"temperature", "temperature_difference"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,39 +48,6 @@ class Budget:
     assumed: tuple[str, ...]
     repeats: int = 1
     """Readings that were averaged into this u."""
-
-
-def pick_variant(instrument: Instrument, wanted: str, value: Quantity, size: Quantity | None) -> Variant:
-    """The variant named, else the default where it covers the reading and the size, else the first that does.
-
-    Raises:
-        ReadingProblem: no such variant; the reading lies outside what the instrument can read.
-    """
-    if wanted:
-        found = [v for v in instrument.variants if v.id == wanted]
-        if not found:
-            names = tuple(v.id for v in instrument.variants)
-            raise ReadingProblem("unknown-instrument", f"{instrument.id} has no variant {wanted!r}; it has {', '.join(names)}",
-                                 "/instrument", names)  # fmt: skip
-        candidates = found
-    else:
-        candidates = sorted(instrument.variants, key=lambda v: v.id != instrument.default_variant)
-    reads = [v for v in candidates if _covers(v.reads, value)] if any(v.reads for v in candidates) else list(candidates)
-    if not reads:
-        spans = "; ".join(f"{v.name} reads {v.reads[0]} to {v.reads[1]}" for v in candidates if v.reads)
-        raise ReadingProblem("outside-instrument-range", f"{value} is outside what the {instrument.name} can read ({spans})", "/instrument")
-    sized = [v for v in reads if size is None or _covers(v.sizes, size)]
-    return (sized or reads)[0]
-
-
-def _covers(span: tuple[Quantity, Quantity] | None, value: Quantity) -> bool:
-    if span is None or span[0].unit.dimension != value.unit.dimension:
-        return True
-    low, high = span
-    unit = value.unit
-    if low.unit is high.unit is unit and not unit.offset:
-        return low.exact <= abs(value.exact) <= high.exact
-    return low.canonical <= abs(value.canonical) <= high.canonical
 
 
 def _part(part: UncertaintyPart, resolution: Quantity | None, unit: Unit) -> tuple[float, float]:
@@ -144,11 +112,6 @@ def lines_of(variant: Variant, reading: float, unit: Unit) -> tuple[Line, ...]:
     return tuple(Line(part.name, constant or share * abs(reading), part.grade, part.random) for part, (constant, share) in pairs)
 
 
-def measures(instrument: Instrument, unit: Unit) -> bool:
-    """Whether an instrument reads this kind of quantity."""
-    return instrument.measures == unit.dimension or {instrument.measures, unit.dimension} <= TEMPERATURES
-
-
 def budget(
     table: Table, what: Characteristic | None, reading: Reading, value: Quantity, size: Quantity | None, derived: Quantity | None = None,
     derived_per_unit: float = 1.0,
@@ -165,13 +128,14 @@ def budget(
     """
     unit = value.unit
     if reading.standard_uncertainty is not None:
-        return with_lines(_scattered(reading, _callers(reading, unit), unit), reading.own_lines)
+        stated = with_lines(_scattered(reading, _callers(reading, unit), unit), reading.own_lines)
+        return _not_below_the_tool(table, what, reading, stated, value, derived, derived_per_unit)
     assumed: tuple[str, ...] = ()
-    name = reading.instrument
+    name, instead = reading.instrument, ""
     if not name:
         if what is None or not what.usual_instrument:
             raise ReadingProblem("no-uncertainty", "no instrument and no standard_uncertainty is given, and none is usual for this", "/instrument")
-        name = what.usual_instrument
+        name, instead = usual_tool(table, what, value, size)
     instrument_id, _, wanted = name.partition("/")
     instrument = table.instruments.get(instrument_id)
     if instrument is None:
@@ -190,12 +154,13 @@ def budget(
         raise ReadingProblem("zero-uncertainty", f"the doubt of a {instrument.name} is a share of the reading, so at zero nothing is known of it; "
                              "state standard_uncertainty", "/standard_uncertainty")  # fmt: skip
     if not reading.instrument:
-        assumed = (f"no instrument named: taken as {instrument.name} ({variant.name}), good to about +/-{say_doubt(2 * u, unit)}",)
+        assumed = (f"no instrument named: taken as {instrument.name} ({variant.name}), good to about +/-{say_doubt(2 * u, unit)}{instead}",)
     elif not wanted and len(instrument.variants) > 1:
         assumed = (f"{instrument.name} taken as: {variant.name}",)
     scale = derived_per_unit if derived is not None and unit is derived.unit else 1.0
     found = _with_repeats(reading, Budget(unit, u, math.inf, lines, f"{instrument.id}/{variant.id}", assumed), unit, scale)
-    return with_lines(_with_pooled(reading, found, unit), reading.own_lines)
+    whole = with_lines(_with_pooled(reading, found, unit), reading.own_lines)
+    return _not_below_the_tool(table, what, replace(reading, instrument=found.instrument), whole, value, None, 1.0) if reading.own_lines else whole
 
 
 def _near(name: str, table: Table) -> tuple[str, ...]:
@@ -214,6 +179,35 @@ def _callers(reading: Reading, unit: Unit) -> Budget:
         raise ReadingProblem("zero-uncertainty", "an uncertainty must be above zero; every tool has some", "/standard_uncertainty")
     dof = math.inf if reading.degrees_of_freedom is None else reading.degrees_of_freedom
     return Budget(unit, u, dof, (Line(STATED, u, "owner", False),), reading.instrument, ())
+
+
+def _not_below_the_tool(
+    table: Table, what: Characteristic | None, reading: Reading, found: Budget, value: Quantity, derived: Quantity | None, derived_per_unit: float
+) -> Budget:
+    """A doubt of the caller's own that is smaller than the tool leaves: said, and under a safety limit what the tool leaves is added."""
+    if reading.go is not None:  # the interval between the two gauges takes the place of the step
+        return found
+    guarded = what is not None and any(m.kind == "safety" for m in table.limits_of.get(what.id, ()))
+    told = [(value, 1.0)] if derived is None else [(value, 1.0), (derived, abs(derived_per_unit))]
+    for shown, scale in told:
+        floor = step_of(table, what, reading.instrument, shown.unit) or (_least_part(table, what, reading.instrument, shown) if guarded else None)
+        if floor is not None and found.u < floor.u / scale * (1.0 - 1e-9):
+            break
+    else:
+        return found
+    least = floor.u / scale
+    said = (f"a doubt of +/-{say_doubt(2 * found.u, found.unit)} is less than a {floor.tool} leaves, {floor.why} "
+            f"(+/-{say_doubt(2 * least, found.unit)})")  # fmt: skip
+    if not guarded:
+        return replace(found, assumed=(*found.assumed, f"{said}: taken as you state it; look whether it is right"))
+    whole = summed(found, (*found.lines, Line(STEP, least, "derived", False)))
+    return replace(whole, assumed=(*found.assumed, f"{said}: that was added, since doubt counts against a safety limit"))
+
+
+def _least_part(table: Table, what: Characteristic | None, instrument: str, value: Quantity) -> Floor | None:
+    parts = [Floor(tool, f"for the {line.name} alone", line.u) for tool, variant in variants(table, what, instrument, value.unit)
+             for line in lines_of(variant, float(value.exact), value.unit) if line.u > 0]  # fmt: skip
+    return min(parts, key=lambda floor: floor.u, default=None)
 
 
 def with_lines(base: Budget, own: tuple[OwnLine, ...]) -> Budget:

@@ -18,7 +18,9 @@ from . import texts
 from .basis import one_side_only, wrong_place
 from .decide import GOES_BACK, VERDICTS, Decision, VerdictWord, capped, decide, decide_guide, decide_safety
 from .findings import judge_finding
+from .fitted import Fitted, fitted
 from .inline import half_a_count_wider, no_width, owners_limit, shown_scale, unnamed, why_no_limit
+from .naming import misspelt, near_names
 from .observed import Observed, observe
 from .readings import Place, Problem, Reading, ReadingProblem, Rules, State
 from .say_verdict import Sayer
@@ -78,6 +80,7 @@ class Bench:
     overlay: tuple[Limit, ...] = ()
     resolved: dict[str, Resolved] = field(default_factory=dict)
     _failed: dict[str, Problem] = field(default_factory=dict)
+    _fitted: dict[str, Fitted] = field(default_factory=dict)
 
     def limit_for(self, what: Characteristic) -> Resolved:
         """The resolved limit of a characteristic.
@@ -109,9 +112,22 @@ class Bench:
     def judge(self, reading: Reading) -> Item:
         """Judge one reading; a fault of the reading becomes its ``problem`` and never an exception."""
         what = self.table.characteristics.get(reading.characteristic)
+        item = self._judged(reading, what)
+        if what is None or not what.applies_if:
+            return item
+        has = self._fitted.get(what.id)
+        if has is None:
+            has = self._fitted[what.id] = fitted(self.table, what, self.engine)
+        if not has.says:
+            return item
+        if not has.stated or item.verdict == "stop" or reading.limit is not None or self._guarded(what):
+            return replace(item, assumed=(*item.assumed, has.says))
+        return self.not_judged(reading, what, Problem("not-fitted", has.says, "/characteristic"))
+
+    def _judged(self, reading: Reading, what: Characteristic | None) -> Item:
         try:
-            if what is None and (reading.limit is None or _misspelt(reading.characteristic, self.table)):
-                near = _near(reading.characteristic, self.table)
+            if what is None and (reading.limit is None or misspelt(reading.characteristic, self.table)):
+                near = near_names(reading.characteristic, self.table)
                 hint = f"; did you mean {', '.join(near)}?" if near else ""
                 raise ReadingProblem("unknown-characteristic", f"no characteristic is called {reading.characteristic[:60]!r}{hint}",
                                      "/characteristic", near)  # fmt: skip
@@ -277,22 +293,3 @@ class Bench:
         first = reading.values[0] if reading.values else None
         return Item(reading.id, reading.characteristic[:80], name, what.component if what else "", place, "not_judged", text=text, problem=problem,
                     value=first.value if first else None, unit=first.unit if first else None)  # fmt: skip
-
-
-def _near(name: str, table: Table) -> tuple[str, ...]:
-    from difflib import get_close_matches
-
-    return tuple(get_close_matches(name[:80], list(table.characteristics), n=3, cutoff=0.5))
-
-
-
-def _misspelt(name: str, table: Table) -> bool:
-    """Whether a name is a known id in other letters: own figures under such a name would slip past its safety rule."""
-    from difflib import get_close_matches
-
-    folded = {_folded(i) for i in table.characteristics}
-    return _folded(name) in folded or bool(get_close_matches(name[:80].lower(), list(table.characteristics), n=1, cutoff=0.93))
-
-
-def _folded(name: str) -> str:
-    return "".join(letter for letter in name.lower() if letter.isascii() and letter.isalnum())

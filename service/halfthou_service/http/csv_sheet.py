@@ -15,6 +15,7 @@ from halfthou_specdb.quantity import Quantity, checked_decimal, parse_quantity
 from halfthou_specdb.records import STAGES
 from halfthou_specdb.table import Table
 
+from .csv_comma import torn_number
 from .csv_text import text_of
 from .faults import Fault, FaultError, Near, of_quantity, shown
 from .parse_engine import DIMENSION, ENGINE_PARAMETERS, engine_of_query
@@ -81,7 +82,8 @@ def parse_csv(
     lines: list[int] = []
     rows: list[tuple[int, list[str]]] = []
     columns: tuple[Column, ...] | None = None
-    for line, cells in _lines(text_of(body)):
+    text = text_of(body)
+    for line, cells in _lines(text):
         if columns is None:
             columns = _columns(cells, line, near)
             continue
@@ -91,7 +93,7 @@ def parse_csv(
     if not rows:
         detail = "the sheet holds no reading below its heading" if columns else "the sheet is empty"
         raise ProblemError("no-readings", detail, [Fault("no-readings", detail, line=1)])
-    reader = _RowReader(own_table(engine.id) if own_table is not None else table, near, columns or ())
+    reader = _RowReader(own_table(engine.id) if own_table is not None else table, near, columns or (), _delimiter(text) == ",")
     entries = read_all(reader, rows, query.gathered)
     if query.gathered.faults:
         placed = [replace(f, line=lines[int(f.pointer.split("/")[2])], column="id") for f in query.gathered.faults]
@@ -121,11 +123,14 @@ def _decimal(text: str) -> Decimal:
         return checked_decimal(Decimal("nan"))
 
 
+def _delimiter(text: str) -> str:
+    head = next((line for line in text.splitlines() if line.strip()), "")
+    return next((d for d in ",;\t" if d in head), ",")
+
+
 def _lines(text: str) -> Iterator[tuple[int, list[str]]]:
     """Line number and cells of each line that is not blank. Commas, or semicolons or tabs where the heading has no comma."""
-    head = next((line for line in text.splitlines() if line.strip()), "")
-    delimiter = next((d for d in ",;\t" if d in head), ",")
-    rows = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True, skipinitialspace=True)
+    rows = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text), strict=True, skipinitialspace=True)
     begins = 1
     try:
         for cells in rows:
@@ -170,14 +175,17 @@ def _columns(cells: list[str], line: int, near: Near) -> tuple[Column, ...]:
 class _RowReader(ReadingReader):
     """Makes an object of each row, then reads it as any other reading; faults gain line and column."""
 
-    def __init__(self, table: Table, near: Near, columns: tuple[Column, ...]) -> None:
+    def __init__(self, table: Table, near: Near, columns: tuple[Column, ...], commas: bool = True) -> None:
         super().__init__(table, near)
-        self._columns = columns
+        self._columns, self._commas = columns, commas
 
     def read(self, raw: Any, default_id: str) -> Read | Refused:
         line, cells = raw
+        if self._commas and (torn := self._torn(line, cells, default_id)):
+            return torn
         faults: list[Fault] = []
         made = self._made_of(cells, faults)
+        faults = self.with_units(made.get("characteristic", ""), faults, "{} {}")
         entry = super().read(made, default_id)
         if isinstance(entry, Refused):
             faults += [f for f in entry.faults if not any(f.pointer.startswith(g.pointer) for g in faults)]
@@ -187,6 +195,18 @@ class _RowReader(ReadingReader):
         if isinstance(entry, Refused):
             return Refused(entry.id, entry.characteristic, entry.place, placed)
         return Refused(entry.reading.id, entry.reading.characteristic, str(entry.reading.place), placed)
+
+    def _torn(self, line: int, cells: list[str], default_id: str) -> Refused | None:
+        """The line refused, if a decimal comma tore a number in it."""
+        names = [c.name for c in self._columns]
+        known = {name: cell.strip() for name, cell in zip(names, cells, strict=False) if cell.strip()}
+        what = self.table.characteristics.get(known.get("characteristic", ""))
+        torn = torn_number(names, cells, MEASURED, NUMBERS, what.instances if what else ())
+        if torn is None:
+            return None
+        fault = replace(torn[1], line=line, column=names[torn[0]])
+        named = {name: known[name][:80] for name in ("id", "characteristic") if name in known and name in names[: torn[0]]}
+        return Refused(named.get("id", default_id), named.get("characteristic", ""), "", (fault,))
 
     def _made_of(self, cells: list[str], faults: list[Fault]) -> dict[str, Any]:
         if any(cell.strip() for cell in cells[len(self._columns) :]):

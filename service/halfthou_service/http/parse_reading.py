@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal, cast
 
 from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.table import Table
+from halfthou_specdb.units import UNITS, units_of
 
 from ..bench.readings import Basis, Place, Reading, State
 from ..bench.second_opinion import BEARINGS
@@ -17,6 +18,8 @@ from .parse_opinion import not_a_bearing, read_second_opinion
 from .schemas.requests import BASES, DEAD_CENTRE, READING_FIELDS, RIM, STATES
 
 VALUE_KINDS = ("value", "values", "low and high", "goes and does_not_go", "finding")
+SIZED = frozenset({"value", "values", "low", "high", "goes", "does_not_go"})
+"""Fields that hold what was read, in units of the characteristic."""
 Raw = Mapping[str, Any]
 
 
@@ -61,6 +64,7 @@ class ReadingReader(FieldReader):
         if not isinstance(raw, dict):
             return Refused(default_id, "", "", (Fault("bad-field", f"a reading is an object, not {kind_of(raw)}"),))
         found, faults = self.each_field(raw, self._readers, "field of a reading", READING_FIELDS)
+        faults = self.with_units(found.get("characteristic", ""), faults, '{{"value": {}, "unit": "{}"}}')
         self._characteristic(raw, found, faults)
         if found.get("second_opinion") is not None and "characteristic" in found and found["characteristic"] not in BEARINGS:
             faults.append(not_a_bearing())
@@ -71,6 +75,17 @@ class ReadingReader(FieldReader):
         if faults:
             return Refused(found.get("id", default_id), found.get("characteristic", ""), str(place), tuple(faults))
         return Read(self._made(found, default_id, place, u), value_at)
+
+    def with_units(self, name: str, faults: list[Fault], written: str) -> list[Fault]:
+        """The faults, with the units of this very characteristic where a number came without one. ``written``: how a quantity is written."""
+        what = self.table.characteristics.get(name)
+        if what is None or not what.unit:
+            return faults
+        unit = UNITS[what.unit]
+        others = [token for token in units_of(unit.dimension) if token != what.unit][:4]
+        like = written.format(3 if unit.dimension == "count" else 3.8, what.unit)
+        detail = f"{what.id} is told in {' or '.join((what.unit, *others))}, and a bare number has no unit; write it like {like}"
+        return [replace(f, detail=detail) if f.code == "no-unit" and (*f.pointer.split("/"), "")[1] in SIZED else f for f in faults]
 
     def _made(self, found: dict[str, Any], default_id: str, place: Place, u: Quantity | None) -> Reading:
         values = (found["value"],) if "value" in found else found.get("values", ())

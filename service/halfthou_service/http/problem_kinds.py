@@ -79,6 +79,7 @@ ROWS: tuple[tuple[str, int, str, str], ...] = (
     # never a refusal: why an item of a sheet was not judged
     ("no-limit", 0, "No limit", "No limit for this kind of engine is on file, or nobody publishes one."),
     ("suspected-slip", 0, "Suspected slip", 'The reading looks like a slip; look again and send it with "confirmed": true if it stands.'),
+    ("not-fitted", 0, "Not fitted", "The engine is stated not to have what this belongs to: the reading or the engine's features are wrong."),
     ("outside-instrument-range", 0, "Outside the instrument's range", "The instrument cannot read this."),
 )  # fmt: skip
 
@@ -88,5 +89,5 @@ CALCULATION_CODES = {code: code for code in (
 )}  # fmt: skip
 """Code of a calculation's error -> kind of problem. A test sees that no calculation raises another."""
 
-HONEST = frozenset({"no-limit", "suspected-slip", "outside-instrument-range", "missing-dimension", "outside-size-range"})
+HONEST = frozenset({"no-limit", "not-fitted", "suspected-slip", "outside-instrument-range", "missing-dimension", "outside-size-range"})
 """Reasons for ``not_judged`` that are answers, not faults of the reading."""

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from halfthou_specdb.errors import QuantityError
-from halfthou_specdb.quantity import Quantity, checked_decimal
+from halfthou_specdb.quantity import TOO_COLD, Quantity, checked_decimal
 from halfthou_specdb.units import UNITS, Unit, unit_named, units_of
 
 from .faults import Fault, FaultError, Near, kind_of, of_quantity, shown, token
@@ -67,7 +67,8 @@ def read_quantity(raw: Any, near: Near, wanted: str = "") -> Quantity:
         wanted: dimension it must have, or the empty string for any.
 
     Raises:
-        FaultError: no unit, an unknown or wrong unit, not a number, an unknown field; the pointer is relative to ``raw``.
+        FaultError: no unit, an unknown or wrong unit, not a number, a temperature below absolute zero, an unknown field; the pointer
+            is relative to ``raw``.
     """
     if isinstance(raw, Quantity):
         found = raw
@@ -81,6 +82,8 @@ def read_quantity(raw: Any, near: Near, wanted: str = "") -> Quantity:
         found = Quantity(number, unit, Fraction(number))
     if wanted and found.unit.dimension != wanted:
         raise FaultError(wrong_dimension(found.unit, wanted, "" if isinstance(raw, Quantity) else "/unit"))
+    if found.too_cold:
+        raise FaultError(Fault("impossible", f"{found} is {TOO_COLD}", "" if isinstance(raw, Quantity) else "/value"))
     return found
 
 

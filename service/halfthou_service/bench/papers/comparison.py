@@ -20,7 +20,7 @@ from ..decide import VERDICTS
 from ..readings import Place, Reading
 from ..sheet import SheetAnswer
 from ..speak import say_doubt, unit_for
-from ..uncertainty import TEMPERATURES
+from ..tools import TEMPERATURES
 from ..verdict import Bench, Item
 from .assemblies import STRIP_ORDER, assembly_of
 from .figures import System, Told, reading

@@ -43,8 +43,9 @@ def rows_under(text: str, columns: Sequence[str], wanted: str) -> Iterator[tuple
             if not heading:
                 heading = _heading(cells, columns, wanted, line)
                 continue
-            if any(c.strip() for c in cells[len(heading) :]):
-                raise CsvProblem(line, "", f"{len(cells)} cells under {len(heading)} headings; a comma in a cell needs quotes round it")
+            if len(cells) > len(heading):
+                says = "a number is written with a point, and any other comma in a cell needs quotes round it"
+                raise CsvProblem(line, "", f"{len(cells)} cells under {len(heading)} headings: {says}")
             yield line, {name: _plain(c) for name, c in zip(heading, cells, strict=False) if name}
     except csv.Error as error:
         raise CsvProblem(reader.line_num, "", str(error)) from None
