@@ -56,6 +56,8 @@ def page(answer: SheetAnswer, title: str, notice: str = "") -> list[str]:
     if answer.contradictions:
         lines += section("These do not agree with each other")
         lines += [line for told in answer.contradictions for line in wrapped(told, "  - ", "    ")]
+    if answer.readiness:
+        lines += section("In short, before that stage") + wrapped(answer.readiness.text, "  ")
     if answer.missing:
         lines += not_looked_at(answer.missing)
     elif answer.overall.not_looked_at:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from ..models import Caution, Characteristic, Evidence, Interval, LimitAnswer, Verdict
+    from ..models.remedies import Remedy
 
 WIDTH = 100
 STANDINGS = {"owner": "your own figure"}
@@ -175,6 +176,29 @@ def verdict_lines(item: Verdict, indent: str = "", tag: str = "") -> list[str]:
     if item.second_opinion:
         lines += wrapped(item.second_opinion.text, pad)
         lines += [line for assumed in item.second_opinion.assumed for line in wrapped(f"assumed for the film: {assumed}", pad)]
+    for remedy in item.remedies:
+        lines += remedy_lines(remedy, pad)
+    return lines
+
+
+COSTS = {"free": "costs nothing", "hand": "hand work", "machine": "machine shop", "part": "new part"}
+
+
+def remedy_lines(remedy: Remedy, indent: str = "") -> list[str]:
+    """One remedy: what to do and by how much, what it costs, what would sharpen it, what to measure afterwards."""
+    about = [COSTS.get(remedy.cost_class, remedy.cost_class)]
+    about += ["" if remedy.reversible else "cannot be undone", "may be left" if remedy.optional else ""]
+    grade = GRADES.get(remedy.grade, remedy.grade) if remedy.grade in ("common-practice", "from-memory") else ""
+    lines = wrapped(f"{remedy.text or remedy.title} ({'; '.join(part for part in (*about, grade) if part)})", f"{indent}-> ")
+    pad = f"{indent}   "
+    for number, step in enumerate(remedy.steps, 1):
+        lines += wrapped(step, f"{pad}{number}. ")
+    if remedy.risk:
+        lines += wrapped(f"Risk: {remedy.risk}", pad)
+    if remedy.asks:
+        lines += wrapped(f"Tell to sharpen it: {'; '.join(remedy.asks)}", pad)
+    if remedy.measure_after:
+        lines += wrapped(f"Measure afterwards: {'; '.join(remedy.measure_after)}", pad)
     return lines
 
 
