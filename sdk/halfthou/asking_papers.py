@@ -27,7 +27,7 @@ FACT_SIZES = frozenset(
 )
 """Fields of the facts that hold a quantity, or a list of them."""
 WISH_SIZES = ("low", "high", "mate", "fillet")
-FIGURE_SIZES = ("value", "standard_uncertainty", "temperature")
+FIGURE_SIZES = ("value", "standard_uncertainty", "expanded_uncertainty")
 BESIDE = ("facts", "wishes", "letterhead")
 """What one JSON file may carry beside its readings; each route gets those it takes."""
 _NUMBER = re.compile(r"\s*[+\-\u2212]?\s*(?:[0-9]|\.[0-9])", re.ASCII)
@@ -164,7 +164,7 @@ def report_request(path: str, report: ReportLike, **rules: Any) -> Asked:
     else:
         read = read_report(report)
         if read.json is None:
-            return Asked(path, read.csv.encode(), CSV, tuple((name, str(value)) for name, value in told.items()))
+            return Asked(path, read.csv.encode(), CSV, tuple(("engine" if name == "engine_id" else name, str(value)) for name, value in told.items()))
         body = read.json
     lines = body.get("lines")
     done = [line_body(line, n) for n, line in enumerate(lines, 1)] if isinstance(lines, (list, tuple)) else lines

@@ -34,7 +34,8 @@ def _limits_of(page: LimitsPage) -> list[str]:
     lines = section(page.name)
     for flag in page.red_flags:
         lines += wrapped(f"Not run with: {flag}", "  ! ", "    ")
-    lines += listed((f"  {_where(line.name, line.where)}", _figures(line)) for line in page.lines)
+    for line in page.lines:
+        lines += wrapped(_where(line.name, line.where), "  ", "    ") + wrapped(_figures(line), "      ")
     return lines + _looks(page.looks)
 
 
@@ -47,7 +48,7 @@ def _figures(line: LimitsLine) -> str:
     if line.needs:
         return f"{guess}{line.needs}; by {line.tool}" if line.tool else f"{guess}{line.needs}"
     new = f"{'usual' if line.kind == 'guide' else 'new'} {line.new}{f' ({line.new_grade})' if line.new_grade else ''}"
-    stop = f"stop at {line.stop}{f' ({line.stop_grade})' if line.stop_grade else ''}"
+    stop = f"stop at {line.stop} ({line.stop_grade})" if line.stop_grade else "where to stop nobody says"
     told = "none known" if line.kind == "none" else new if line.kind == "guide" else f"{new}; {stop}"
     return guess + "; ".join(part for part in (told, line.counted, f"by {line.tool}" if line.tool else "") if part)
 

@@ -55,11 +55,9 @@ def command(
     halfthou order sheet.json --report --out report.csv
     """
     with told_errors(as_json):
-        if report and (part or form not in (None, "csv") or as_json):
-            raise UsageError("--report is the whole order's report form as CSV; leave --part, --format and --json out")
+        if report and (form not in (None, "csv") or as_json):
+            raise UsageError("--report is a form as CSV; leave --format and --json out")
         chosen = "csv" if report else form_of(form, out, as_json)
-        if chosen == "csv" and part:
-            raise UsageError("the report form is that of the whole order; leave --part out, or choose html or markdown")
         checked(out, replace)
         more = {"wishes": part_of_file(wishes_file, "wishes"), "facts": part_of_file(facts_file, "facts"), "letterhead": _letterhead(letter)}
         source = given_sheet(file, engine_file, overlay, **given)

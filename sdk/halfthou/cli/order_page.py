@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from .show import WIDTH, cautions, heading, listed, section, wrapped
+from .show import WIDTH, cautions, heading, section, wrapped
 
 if TYPE_CHECKING:
-    from ..models.orders import Note, PartOrder, WorkOrder
+    from ..models.orders import Note, PartOrder, SizeFound, WorkOrder
 
 BOX = "________"
 
@@ -44,10 +44,7 @@ def _part(part: PartOrder, owner: bool) -> list[str]:
     lines = section(part.name, f"to the {part.trade}; quantity {part.quantity}; part id {part.id}" if owner else f"quantity {part.quantity}")
     lines += wrapped(part.identify, "  ")
     lines += _list("Why", part.why)
-    rows = [(f"  {one.what}, {one.place}" if one.place else f"  {one.what}",
-             "; ".join(p for p in (f"{one.value}{f' give or take {one.give_or_take}' if one.give_or_take else ''}", one.tool, one.temperature) if p))
-            for one in part.as_found]  # fmt: skip
-    lines += ["  As found:", *listed((f"  {word}", told) for word, told in rows)] if rows else []
+    lines += _list("As found", (_size(one) for one in part.as_found))
     if part.finish_to:
         lines.append("  Finish to:")
         for target in part.finish_to:
@@ -75,11 +72,17 @@ def _part(part: PartOrder, owner: bool) -> list[str]:
 def _boxes(part: PartOrder) -> list[str]:
     from ..models import fields as f
 
-    rows = []
+    told = []
     for box in f.parts(part.raw, "boxes"):
         what = ", ".join(word for word in (f.text(box, "what"), f.text(box, "station"), f.text(box, "axis")) if word)
-        rows.append((f"    {what}", f"{BOX}  ordered {f.text(f.part(box, 'ordered'), 'told')}"))
-    return ["  Write down when finished:", *listed(rows)] if rows else []
+        told.append(f"{what}: {BOX} (ordered: {f.text(f.part(box, 'ordered'), 'told')})")
+    return _list("Write down when finished", told)
+
+
+def _size(found: SizeFound) -> str:
+    value = f"{found.value}{f', give or take {found.give_or_take}' if found.give_or_take else ''}"
+    where = f"{found.what}, {found.place}" if found.place else found.what
+    return f"{where}: {'; '.join(part for part in (value, found.tool, found.temperature) if part)}"
 
 
 def _said(notes: Iterable[Note]) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from .show import WIDTH, clean, heading, section, wrapped
+from .show import WIDTH, clean, heading, section, tag_of, wrapped
 
 if TYPE_CHECKING:
     from ..models.readiness import Against, NotLookedAt, Readiness
@@ -48,7 +48,7 @@ def against(entries: Iterable[Against]) -> list[str]:
         column = min(max(len(clean(member.item)) for member in members), 14) + 2
         for member in members:
             told = member.text or f"{member.name}{f' ({member.place})' if member.place else ''}"
-            lines += wrapped(told, "    " + clean(member.item).ljust(column))
+            lines += wrapped(told, "    " + tag_of(member.item, column))
             if member.clear and member.clear.rstrip(".") not in told:
                 lines += wrapped(f"To clear it: {member.clear}", "    " + " " * column)
     return lines
