@@ -14,7 +14,7 @@ from halfthou_specdb.records import Caution
 from halfthou_specdb.rules import Open
 
 from ..readings import Reading
-from ..remedies import Remedy, RemedyFacts, sheet_remedies
+from ..remedies import Remedy, RemedyFacts, remedies_by_item
 from ..sheet import SheetAnswer
 from ..verdict import Bench, Item
 from .figures import System, Told, doubt, edges, reading, size, span
@@ -103,6 +103,7 @@ class PartOrder:
 class Withheld:
     """A part that is not sent, and why."""
 
+    id: str
     name: str
     why: str
 
@@ -143,12 +144,6 @@ def work_order(bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], s
             parts.append(_part(case, recipe, why, proposed))
     engine = bench.engine
     return WorkOrder(engine.id, engine.engine_class.name, system, bench.table.edition, letterhead or Letterhead(), tuple(parts), tuple(withheld))
-
-
-def remedies_by_item(bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], facts: RemedyFacts | None) -> dict[str, tuple[Remedy, ...]]:
-    """The remedies of a sheet by item id."""
-    found = sheet_remedies(bench, answer.items, readings, facts or RemedyFacts())
-    return {item.id: remedies for item, remedies in zip(answer.items, found, strict=True)}
 
 
 def _bad(case: OrderCase, recipe: Recipe) -> tuple[Item, ...]:
@@ -215,7 +210,7 @@ def _veto(case: OrderCase, recipe: Recipe) -> Withheld | None:
         return None
     first = stops[0]
     where = f" ({first.place})" if first.place else ""
-    return Withheld(recipe.name, f"Not sent. {first.name}{where}: {first.finding}. A cracked part is not worked on; it is replaced.")
+    return Withheld(recipe.id, recipe.name, f"Not sent. {first.name}{where}: {first.finding}. A cracked part is not worked on; it is replaced.")
 
 
 def _part(case: OrderCase, recipe: Recipe, why: tuple[str, ...], remedies: Mapping[str, Sequence[Remedy]]) -> PartOrder:

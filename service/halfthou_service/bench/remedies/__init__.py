@@ -18,7 +18,7 @@ from .facts import (
     Valve,
 )
 from .model import COST_CLASSES, Remedy
-from .registry import FAMILIES, remedies_for, sheet_remedies
+from .registry import FAMILIES, remedies_by_item, remedies_for, sheet_remedies
 
 __all__ = [
     "COST_CLASSES",
@@ -39,6 +39,7 @@ __all__ = [
     "Spring",
     "Strainer",
     "Valve",
+    "remedies_by_item",
     "remedies_for",
     "sheet_remedies",
 ]

@@ -14,6 +14,7 @@ from halfthou_specdb.rules import Open
 
 from ..decide import GOES_BACK
 from ..readings import Place, Reading
+from ..sheet import SheetAnswer
 from ..verdict import Bench, Item
 from . import cracks, written
 from .case import Case, Family, Known, case_of
@@ -69,6 +70,15 @@ def sheet_remedies(bench: Bench, items: Sequence[Item], readings: Sequence[Readi
             told.update((item.characteristic, r.text) for r in found)
         out.append(found)
     return tuple(out)
+
+
+def remedies_by_item(
+    bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], facts: RemedyFacts | None = None
+) -> dict[str, tuple[Remedy, ...]]:
+    """The remedies of a judged sheet by item id; what its surveys found is known to them."""
+    surveyed = tuple(survey.answer for survey in answer.surveys if survey.answer is not None)
+    found = sheet_remedies(bench, answer.items, readings, replace(facts or RemedyFacts(), surveys=surveyed))
+    return {item.id: remedies for item, remedies in zip(answer.items, found, strict=True)}
 
 
 def _remedies(bench: Bench, item: Item, reading: Reading | None, facts: RemedyFacts, known: Known) -> tuple[Remedy, ...]:
