@@ -13,8 +13,8 @@ from . import asking, jsonio
 from .errors import QuantityError, UsageError
 from .quantities import QuantityLike, quantity
 
-SheetLike: TypeAlias = "Mapping[str, Any] | str | os.PathLike[str]"
-"""A sheet: a mapping, a path to JSON or CSV, JSON text or CSV text."""
+SheetLike: TypeAlias = "Mapping[str, Any] | str | os.PathLike[str] | asking.Sheet"
+"""A sheet: a mapping, a path to JSON or CSV, JSON text or CSV text, or one that was read already."""
 ReportLike: TypeAlias = "Mapping[str, Any] | Iterable[Mapping[str, Any]] | str | os.PathLike[str]"
 """A report of finished sizes: a mapping with ``lines``, the lines, CSV or JSON text, or a path to either."""
 
@@ -28,8 +28,6 @@ FACT_SIZES = frozenset(
 """Fields of the facts that hold a quantity, or a list of them."""
 WISH_SIZES = ("low", "high", "mate", "fillet")
 FIGURE_SIZES = ("value", "standard_uncertainty", "expanded_uncertainty")
-BESIDE = ("facts", "wishes", "letterhead")
-"""What one JSON file may carry beside its readings; each route gets those it takes."""
 _NUMBER = re.compile(r"\s*[+\-\u2212]?\s*(?:[0-9]|\.[0-9])", re.ASCII)
 
 
@@ -65,7 +63,6 @@ def sheet_request(
     use: str | None = None,
     features: Iterable[str] | str | None = None,
     dimensions: asking.Dimensions | None = None,
-    takes: tuple[str, ...] = (),
     extras: Mapping[str, Any] | None = None,
     params: Mapping[str, str | None] | None = None,
     **rules: Any,
@@ -73,13 +70,12 @@ def sheet_request(
     """A request that sends a sheet.
 
     Args:
-        takes: which of :data:`BESIDE` the route takes; the others stay at home.
-        extras: facts, wishes, letterhead given by name; they stand over what the sheet carries.
+        extras: remedies, facts, wishes, letterhead given by name; they stand over what a JSON sheet carries.
         params: further query parameters, whatever the sheet is.
 
     Raises:
         SheetError: the sheet cannot be read.
-        UsageError: the engine is named twice, or a CSV sheet should carry what only JSON can.
+        UsageError: the engine is named twice.
         QuantityError: a quantity cannot be read; the message names its place.
     """
     read = asking.read_sheet(sheet)
@@ -87,30 +83,39 @@ def sheet_request(
     told = {name: value for name, value in rules.items() if value is not None}
     more = {name: value for name, value in (extras or {}).items() if value}
     wanted = tuple((name, value) for name, value in (params or {}).items() if value is not None)
-    if read.json is None:
-        beyond = sorted(set(more) - {"remedies"})
-        if beyond:
-            raise UsageError(f"a CSV sheet has no room for {' and '.join(beyond)}: put its readings into a JSON sheet, or leave them out")
+    if read.json is None and set(more) <= {"remedies"}:
         query = [*asking.engine_params(named), *((name, _word(value)) for name, value in {**told, **more}.items()), *wanted]
         return Asked(path, read.csv.encode(), CSV, tuple(query))
+    return json_request(path, whole_sheet_body({**with_engine(read, named), **told, **more}), **dict(wanted))
+
+
+def with_engine(read: asking.Sheet, named: Mapping[str, Any]) -> dict[str, Any]:
+    """A sheet as a mapping with its engine; a CSV sheet is read here, because it goes beside what CSV has no room for.
+
+    Raises:
+        UsageError: the engine is named here and in the sheet.
+        SheetError, QuantityError: the CSV cannot be read; line and column are named.
+    """
+    if read.json is None:
+        from .csv_sheets import csv_readings
+
+        return {"engine": {key: value for key, value in named.items() if key in asking.ENGINE_FIELDS}, "readings": csv_readings(read.csv, read.name)}
     if named and "engine" in read.json:
         raise UsageError(f"{read.name} carries its own engine; name it there or here, not in both")
-    kept = {name: value for name, value in read.json.items() if name not in BESIDE or name in takes}
-    body = asking.sheet_body({**kept, **({"engine": named} if named else {}), **told, **more})
-    return json_request(path, with_extras(body), **dict(wanted))
+    return {**read.json, **({"engine": dict(named)} if named else {})}
 
 
 def _word(value: Any) -> str:
     return ("true" if value else "false") if isinstance(value, bool) else str(value)
 
 
-def with_extras(body: Mapping[str, Any]) -> dict[str, Any]:
-    """A sheet's body with the quantities of its facts and wishes in body form.
+def whole_sheet_body(sheet: Mapping[str, Any]) -> dict[str, Any]:
+    """A sheet with its quantities in body form, those of its facts and wishes too.
 
     Raises:
         QuantityError: one of them cannot be read; the message names its place.
     """
-    out = dict(body)
+    out = asking.sheet_body(sheet)
     if isinstance(out.get("facts"), Mapping):
         out["facts"] = facts_body(out["facts"])
     if isinstance(out.get("wishes"), Mapping):

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, Literal
 
 from . import asking
-from .asking_papers import facts_body, sheet_request
+from .asking_papers import SheetLike, facts_body, sheet_request
 from .calculating import Calculator
 from .errors import UnexpectedAnswer, UsageError
 from .models import LimitAnswer, SheetAnswer, Verdict
@@ -254,7 +254,7 @@ class Client(Calculator, OwnFigures, Papers, Surveyor):
 
     def judge_sheet(
         self,
-        sheet: Mapping[str, Any] | str | os.PathLike[str],
+        sheet: SheetLike,
         *,
         engine: Mapping[str, Any] | None = None,
         engine_class: str | None = None,
@@ -283,8 +283,8 @@ class Client(Calculator, OwnFigures, Papers, Surveyor):
         """
         asked = sheet_request(
             "/v1/verdicts", sheet, engine=engine, engine_class=engine_class, use=use, features=features, dimensions=dimensions,
-            takes=("facts",), extras={"facts": facts, "remedies": remedies}, confidence=confidence, decision_rule=decision_rule, ratio=ratio,
-            judged_by=judged_by, stage=stage, units=units,
+            extras={"facts": facts, "remedies": remedies}, confidence=confidence, decision_rule=decision_rule, ratio=ratio, judged_by=judged_by,
+            stage=stage, units=units,
         )  # fmt: skip
         return SheetAnswer.from_json(self._asked(asked))
 

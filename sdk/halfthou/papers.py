@@ -8,7 +8,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypedDict
 
 from . import asking
-from .asking_papers import BESIDE, Asked, ReportLike, SheetLike, json_request, report_request, sheet_request
+from .asking_papers import (
+    Asked,
+    ReportLike,
+    SheetLike,
+    json_request,
+    report_request,
+    sheet_request,
+    whole_sheet_body,
+    with_engine,
+)
 from .errors import UnexpectedAnswer, UsageError
 from .table_reader import TableReader
 
@@ -146,16 +155,20 @@ class Papers(TableReader):
 
         return PartsBack.from_json(self._asked(_parts_back(report, **rules)))
 
-    def compare(self, before: SheetLike, after: SheetLike | None = None, *, units: str | None = None) -> Comparison:
-        """Two JSON sheets of one engine, place by place; or one sheet that holds readings as found and as made.
+    def compare(
+        self, before: SheetLike, after: SheetLike | None = None, *, units: str | None = None, **engine: Unpack[EngineAsked]
+    ) -> Comparison:
+        """Two sheets of one engine, place by place; or one sheet that holds readings as found and as made.
+
+        ``engine`` is that of a sheet that carries none, such as CSV.
 
         Raises:
             SheetError, QuantityError: a sheet cannot be read.
-            UsageError: a sheet is CSV, which carries no engine.
+            UsageError: the engine is named although every sheet carries it.
         """
         from .models.back import Comparison
 
-        return Comparison.from_json(self._asked(_comparison(before, after=after, units=units)))
+        return Comparison.from_json(self._asked(_comparison(before, after=after, units=units, **engine)))
 
     def paper(self, kind: Kind, given: Any = None, *, format: Format = "html", **asked: Unpack[PaperAsked]) -> str:
         """A paper as text to print, mail or open in a spreadsheet.
@@ -209,7 +222,7 @@ def asked_for(kind: str, given: Any = None, **asked: Any) -> Asked:
 
 
 def _readiness(sheet: SheetLike, *, stage: str = "first-start", facts: Facts | None = None, **asked: Unpack[SheetAsked]) -> Asked:
-    return sheet_request("/v1/readiness", sheet, takes=("facts",), extras={"facts": facts}, stage=stage, **asked)
+    return sheet_request("/v1/readiness", sheet, extras={"facts": facts}, stage=stage, **asked)
 
 
 def _limits_sheet(*, units: str | None = None, guess: bool = True, **engine: Unpack[EngineAsked]) -> Asked:
@@ -239,7 +252,7 @@ def _work_order(
     part: str | None = None,
     **asked: Unpack[SheetAsked],
 ) -> Asked:
-    return sheet_request("/v1/work-orders", sheet, takes=("facts", "wishes", "letterhead"), params={"part": part},
+    return sheet_request("/v1/work-orders", sheet, params={"part": part},
                          extras={"facts": facts, "wishes": wishes, "letterhead": letterhead}, **asked)  # fmt: skip
 
 
@@ -255,19 +268,15 @@ def _parts_back(
     return report_request("/v1/parts-back", report, engine_id=engine_id, units=units, confidence=confidence, decision_rule=decision_rule, ratio=ratio)
 
 
-def _comparison(before: SheetLike, *, after: SheetLike | None = None, units: str | None = None) -> Asked:
-    more = {"units": units} if units else {}
-    if after is None:
-        return json_request("/v1/comparisons", {"sheet": _alone(before), **more})
-    return json_request("/v1/comparisons", {"before": _alone(before), "after": _alone(after), **more})
-
-
-def _alone(sheet: SheetLike) -> dict[str, Any]:
-    """A JSON sheet without what belongs to other papers."""
-    read = asking.read_sheet(sheet)
-    if read.json is None:
-        raise UsageError(f"{read.name} is CSV; a comparison takes JSON sheets, which carry their engine")
-    return asking.sheet_body({name: value for name, value in read.json.items() if name not in BESIDE})
+def _comparison(before: SheetLike, *, after: SheetLike | None = None, units: str | None = None, **engine: Unpack[EngineAsked]) -> Asked:
+    sheets = [asking.read_sheet(sheet) for sheet in (before, after) if sheet is not None]
+    named = _engine(**engine)
+    carry = [sheet.json is not None and "engine" in sheet.json for sheet in sheets]
+    if named and all(carry):
+        raise UsageError(f"{' and '.join(sheet.name for sheet in sheets)} carry their own engine; name it there or here, not in both")
+    bodies = [whole_sheet_body(with_engine(sheet, {} if own else named)) for sheet, own in zip(sheets, carry, strict=True)]
+    told = {"sheet": bodies[0]} if after is None else {"before": bodies[0], "after": bodies[1]}
+    return json_request("/v1/comparisons", {**told, **({"units": units} if units else {})})
 
 
 BUILDERS: Mapping[str, Any] = {

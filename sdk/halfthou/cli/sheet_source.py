@@ -58,10 +58,10 @@ class Given:
         told = [str(named[key]) for key in ("id", "engine_class", "use") if isinstance(named, Mapping) and named.get(key)]
         return f"Sheet: {', '.join(told)}" if told else f"Sheet: {self.read.name}"
 
-    def sent(self, shop: Client) -> tuple[Mapping[str, Any] | str, dict[str, Any]]:
+    def sent(self, shop: Client) -> tuple[asking.Sheet, dict[str, Any]]:
         """The sheet and the engine's parts as the client takes them; the overlay's engine lends its id where the sheet names none."""
         sheet, engine = _owned(self.read, self.engine, shop, self.overlay)
-        return (sheet.json if sheet.json is not None else sheet.csv + "\n"), {**self.parts, "engine": engine}
+        return sheet, {**self.parts, "engine": engine}
 
 
 def given_sheet(
