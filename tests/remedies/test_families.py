@@ -91,18 +91,42 @@ def test_shaft_is_pressed_straight_by_half_its_runout() -> None:
 def test_rebore_asks_first_what_can_be_had() -> None:
     _, found = ask("cylinder-taper", "9 thou", RemedyFacts(known(cylinder_bore_diameter=BORES)))
     rebore = remedy(found, "rebore")
-    assert rebore.asks == ("which pistons can be had", "which rings can be had", "wall thickness")
+    assert rebore.asks == ("which pistons can be had", "which rings can be had", "wall thickness",
+                           "how far the worn bore's centre stands off the old one")  # fmt: skip
     assert amount(rebore, "cleans up at", "in") == F("5.2631")
+    # All the wear on one side: the bore must open by the wear once more on the axis it was cut on, 5.2631 + (5.2621 - 5.2511).
+    assert amount(rebore, "with all the wear on one side, cleans up at", "in") == F("5.2741")
     assert amount(remedy(found, "sleeve"), "sleeve over its hole") == F("2.5")
 
 
 def test_only_sizes_with_rings_as_well_count() -> None:
-    cylinder = Cylinder((q("20 thou"), q("40 thou")), (q("40 thou"),), wall=q("0.4 in"), least_wall=q("0.3 in"))
+    cylinder = Cylinder((q("20 thou"), q("40 thou")), (q("40 thou"),), wall=q("0.4 in"), least_wall=q("0.3 in"),
+                        axis_offset=q("0 in"))  # fmt: skip
     _, found = ask("cylinder-taper", "9 thou", RemedyFacts(known(cylinder_bore_diameter=BORES), cylinder=cylinder))
     rebore = remedy(found, "rebore")
     assert amount(rebore, "oversize") == 40
     assert amount(rebore, "wall left") == 380
     assert rebore.asks == ()
+
+
+def test_one_cut_cleans_the_whole_bore_pits_and_all() -> None:
+    """Pits 11 thou deep stand on both walls: 5.2621 + 2 x 0.011 + 0.001 to be sure of clean metal, whichever reading asks."""
+    facts = RemedyFacts(known(cylinder_bore_diameter=BORES, cylinder_pit_depth="11 thou"))
+    for name, value in (("cylinder-taper", "9 thou"), ("cylinder-out-of-round", "5 thou"), ("cylinder-pit-depth", "11 thou")):
+        assert amount(remedy(ask(name, value, facts)[1], "rebore"), "cleans up at", "in") == F("5.2851"), name
+
+
+def test_a_journal_worn_on_one_side_is_ground_further() -> None:
+    """1.994 cleans at 1.993 where the wear is even; on the old axis at 1.994 - (1.998 - 1.994) - 0.001."""
+    sizes = {"crankpin": "2 in"}
+    facts = RemedyFacts(known(crankpin_diameter="1.998 in; 1.994 in"))
+    ground = remedy(ask("crankpin-out-of-round", "4 thou", facts, bench(sizes=sizes))[1], "grind-clean")
+    assert amount(ground, "grind to", "in") == F("1.993")
+    assert amount(ground, "with all the wear on one side, grind to", "in") == F("1.989")
+    told = RemedyFacts(facts.measured, journal=Journal(axis_offset=q("1 thou")))
+    ground = remedy(ask("crankpin-out-of-round", "4 thou", told, bench(sizes=sizes))[1], "grind-clean")
+    assert amount(ground, "grind to", "in") == F("1.991")
+    assert not any("one side" in name for name, _, _ in ground.amount)
 
 
 @pytest.mark.parametrize(("cylinder", "why"), [
