@@ -44,13 +44,14 @@ def _where(name: str, where: tuple[str, ...]) -> str:
 
 
 def _figures(line: LimitsLine) -> str:
-    guess = "GUESS; " if line.guessed else ""
-    if line.needs:
-        return f"{guess}{line.needs}; by {line.tool}" if line.tool else f"{guess}{line.needs}"
     new = f"{'usual' if line.kind == 'guide' else 'new'} {line.new}{f' ({line.new_grade})' if line.new_grade else ''}"
     stop = f"stop at {line.stop} ({line.stop_grade})" if line.stop_grade else "where to stop nobody says"
-    told = "none known" if line.kind == "none" else new if line.kind == "guide" else f"{new}; {stop}"
-    return guess + "; ".join(part for part in (told, line.counted, f"by {line.tool}" if line.tool else "") if part)
+    if not (line.new_grade or line.stop_grade):
+        told = "" if line.needs else "none known"
+    else:
+        told = new if line.kind == "guide" else f"{new}; {stop}"
+    parts = ("GUESS" if line.guessed else "", told, line.counted if told else "", line.needs, f"by {line.tool}" if line.tool else "")
+    return "; ".join(part for part in parts if part)
 
 
 def _looks(looks: Iterable[Look]) -> list[str]:
