@@ -10,6 +10,7 @@ from tests.remedies.shop import after, amount, ask, bench, known, q, reading, re
 
 from halfthou_service.bench.readings import InlineLimit
 from halfthou_service.bench.remedies import (
+    Bush,
     Circuit,
     Coating,
     Cylinder,
@@ -347,3 +348,23 @@ def test_head_face_leaves_room_for_the_piston() -> None:
     assert amount(remedy(found, "mill-face"), "head clearance left") == 82
     _, low = ask("head-face-flatness", "8 thou", RemedyFacts(known(head_clearance="0.063 in")))
     assert "would clear the head by only" in remedy(low, "nothing-on-the-list").text
+
+
+@pytest.mark.parametrize(("characteristic", "value", "facts"), [
+    ("crankpin-out-of-round", "4 thou", RemedyFacts(known(crankpin_diameter="1.998 in; 1.994 in"), journal=Journal(score_depth=q("1 in")))),
+    ("crankpin-out-of-round", "4 thou", RemedyFacts(known(crankpin_diameter="9 in; 8.99 in"))),
+    ("journal-score-depth", "1.5 in", RemedyFacts(known(main_journal_diameter="1.6875 in; 1.68 in"))),
+])  # fmt: skip
+def test_figures_that_cannot_all_be_true_are_said_and_give_no_amount(characteristic: str, value: str, facts: RemedyFacts) -> None:
+    _, found = ask(characteristic, value, facts, place="" if "crankpin" in characteristic else "left main")
+    again = [r for r in found if r.id.startswith("look-again")]
+    assert [(r.amount, r.reaches, r.cost_class) for r in again] == [((), "not_known", "free")]
+    assert "do not go together" in again[0].text
+    assert not [r for r in found if r.id == "grind-clean"]
+
+
+def test_a_bush_for_a_pin_of_nothing_closes_by_nothing_told() -> None:
+    facts = RemedyFacts(bush=Bush(outside=q("1.5 in"), boss_outside=q("3 in"), interference=q("3 thou"), pin=q("0.000001 in")))
+    _, found = ask("wrist-pin-bush-clearance", "6 thou", facts)
+    assert found
+    assert not any("closes" in name for r in found for name, _, _ in r.amount)

@@ -12,6 +12,7 @@ from pkgutil import iter_modules
 from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.rules import Open
 
+from ...calculations.frame import CalculationError
 from ..decide import GOES_BACK
 from ..readings import Place, Reading
 from ..sheet import SheetAnswer
@@ -116,7 +117,20 @@ def _proposed(case: Case) -> list[Remedy]:
 
 def _of_families(case: Case) -> Iterator[Remedy]:
     for family in _OF.get(case.what.id, ()):
-        yield from family.propose(case)
+        try:
+            yield from family.propose(case)
+        except CalculationError as refused:
+            yield _look_again(case, str(refused))
+
+
+def _look_again(case: Case, why: str) -> Remedy:
+    """Figures that cannot all be true: one of them is a slip, and no amount is worked out from it."""
+    name, _, rest = why.partition(":")
+    said = f"{name.replace('_', ' ')} {rest.strip()}" if rest else why
+    return case.remedy(
+        f"look-again-{case.what.id}", "The sizes told do not go together, so no amount is worked out", "free", reversible=True,
+        note=f"{said[:1].upper()}{said[1:]}. Look at the figures of this part again",
+        steps=("Measure the part again; look at units and decimal points.",), risk="None.")  # fmt: skip
 
 
 def _measure_again(case: Case) -> Remedy:
