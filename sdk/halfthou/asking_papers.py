@@ -15,8 +15,8 @@ from .quantities import QuantityLike, quantity
 
 SheetLike: TypeAlias = "Mapping[str, Any] | str | os.PathLike[str] | asking.Sheet"
 """A sheet: a mapping, a path to JSON or CSV, JSON text or CSV text, or one that was read already."""
-ReportLike: TypeAlias = "Mapping[str, Any] | Iterable[Mapping[str, Any]] | str | os.PathLike[str]"
-"""A report of finished sizes: a mapping with ``lines``, the lines, CSV or JSON text, or a path to either."""
+ReportLike: TypeAlias = "Mapping[str, Any] | Iterable[Mapping[str, Any]] | str | os.PathLike[str] | asking.Sheet"
+"""A report of finished sizes: a mapping with ``lines``, the lines, CSV or JSON text, a path to either, or one that was read already."""
 
 JSON, CSV = "application/json", "text/csv; charset=utf-8"
 FACT_SIZES = frozenset(
@@ -162,34 +162,40 @@ def report_request(path: str, report: ReportLike, **rules: Any) -> Asked:
         UsageError: a line is no mapping.
     """
     told = {name: value for name, value in rules.items() if value is not None}
-    if not isinstance(report, (str, os.PathLike, Mapping)):
-        body: Mapping[str, Any] = {"lines": list(report)}
-    elif isinstance(report, Mapping):
-        body = report
-    else:
+    if isinstance(report, (str, os.PathLike, asking.Sheet)):
         read = read_report(report)
         if read.json is None:
             return Asked(path, read.csv.encode(), CSV, tuple(("engine" if name == "engine_id" else name, str(value)) for name, value in told.items()))
         body = read.json
+    else:
+        body = report if isinstance(report, Mapping) else {"lines": list(report)}
     lines = body.get("lines")
     done = [line_body(line, n) for n, line in enumerate(lines, 1)] if isinstance(lines, (list, tuple)) else lines
     return json_request(path, {**body, **told, "lines": done})
 
 
-def read_report(given: str | os.PathLike[str]) -> asking.Sheet:
-    """A report as it came; a JSON list is taken for its lines.
+def read_report(given: str | os.PathLike[str] | asking.Sheet) -> asking.Sheet:
+    """A report as it came: CSV or JSON text, a path to either, or one that was read already.
 
     Raises:
-        SheetError: no such file, too large, neither JSON nor CSV.
+        SheetError: no such file, too large, empty, not JSON.
     """
+    if isinstance(given, asking.Sheet):
+        return given
     if isinstance(given, str) and ("\n" in given.strip() or given.lstrip()[:1] in ("{", "[")):
-        text, name = given, "the report"
-    else:
-        path = Path(given)
-        text, name = asking.file_text(path), str(path)
-    if text.lstrip("\ufeff \t\r\n").startswith("["):
-        text = f'{{"lines": {text.lstrip(chr(0xFEFF))}}}'
-    return asking.sheet_of_text(text, name)
+        return report_of_text(given, "the report")
+    path = Path(given)
+    return report_of_text(asking.file_text(path), str(path))
+
+
+def report_of_text(text: str, name: str) -> asking.Sheet:
+    """A report from its text; a JSON list is taken for its lines.
+
+    Raises:
+        SheetError: empty, or JSON that cannot be read.
+    """
+    text = text.removeprefix("\ufeff")
+    return asking.sheet_of_text(f'{{"lines": {text}}}' if text.lstrip().startswith("[") else text, name)
 
 
 def line_body(line: Any, number: int) -> dict[str, Any]:

@@ -336,7 +336,7 @@ def test_a_report_comes_in_every_form(shop: Client, tmp_path: Path) -> None:
 @pytest.mark.parametrize(("report", "kind", "says"), [
     ([{"what": "Crankpin", "measured": "1,8 in"}], QuantityError, "line 1, Crankpin, measured: '1,8 in' has a decimal comma"),
     ([{"what": "Crankpin", "measured": "1.8"}], QuantityError, "has no unit"), (["Crankpin 1.8 in"], UsageError, "line 1 of the report is a str"),
-    ("no/such/file.csv", SheetError, "cannot be read"), ([], Refused, "between 1 and 2000"),
+    ("no/such/file.csv", SheetError, "cannot be read"), ([], Refused, "lines: 1 to 2000 entries are wanted"),
     ("what,measured\nCrankpin,1.8 volts\n", Refused, "line 2, measured"),
 ])  # fmt: skip
 def test_a_report_that_cannot_be_read_is_told(shop: Client, report: Any, kind: type[Exception], says: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import sys
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -134,6 +135,33 @@ def test_no_service_is_exit_3_and_a_refusal_exit_2(words: tuple[str, ...], monke
     refused = run(*words, "--url", "http://shop.local")
     assert (refused.exit_code, refused.stdout, refused.stderr) == (2, "", "halfthou: a fault\n")
     assert json.loads(run(*words, "--url", "http://shop.local", "--json").stderr)["detail"] == "a fault"
+
+
+def test_without_the_service_it_says_how_to_get_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "halfthou_service", None)
+    monkeypatch.setitem(sys.modules, "halfthou_service.http", None)
+    for words in (("ready", DEMO), ("order", DEMO), ("compare", DEMO), ("limits-sheet", *NAMED), ("as-found", *NAMED)):
+        result = run(*words)
+        assert (result.exit_code, "halfthou[service]" in result.stderr) == (3, True), words
+
+
+@pytest.mark.parametrize("text", ["", "nothing", "[]", "[3]", "{", '{"lines": [{"what": "x", "measured": "1.8"}]}', "what\n"])
+def test_a_report_or_form_that_holds_none_is_exit_2(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "given.csv"
+    path.write_text(text)
+    for words in (("parts-back", path), ("as-found", "--read", path)):
+        result = run(*words)
+        assert (result.exit_code, result.stdout) == (2, ""), words
+        assert "cannot be read: No such" not in result.stderr
+    assert run("parts-back", "-", text=text).exit_code == 2
+
+
+def test_a_report_may_be_a_json_list(tmp_path: Path) -> None:
+    path = tmp_path / "report.json"
+    path.write_text('[{"what": "Crankpin", "ordered": {"low": "1.7995 in", "high": "1.8000 in"}, "measured": {"value": "1.7998 in",'
+                    ' "standard_uncertainty": "0.05 thou"}}]')  # fmt: skip
+    assert run("parts-back", path).exit_code == 0
+    assert run("parts-back", "-", text=path.read_text()).exit_code == 0
 
 
 def test_no_paper_can_steer_the_terminal() -> None:

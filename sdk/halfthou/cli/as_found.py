@@ -7,7 +7,6 @@ from typing import Any
 
 import click
 
-from .. import asking
 from ..errors import UsageError
 from .common import ALL_WELL, SOMETHING, client, engine_options, leave, overlay_option, told_errors, units_option
 from .paper_common import checked, form_of, hand_over, paper_options
@@ -65,11 +64,10 @@ def _take_back(
         raise UsageError("--read takes the form as it is; name the engine to halfthou sheet afterwards")
     if form in ("html", "markdown"):
         raise UsageError(f"a form that was filled in comes back as text, CSV or JSON, not as {form}")
-    text = asking.file_text(filled) + "\n"
     with client(url) as shop:
-        found = shop.read_as_found(text)
+        found = shop.read_as_found(filled)
         from .limits_page import filled_page
 
         hand_over(form, out, replace, raw=found.raw, lines=lambda: filled_page(found),
-                  paper=lambda form: shop.paper("filled-sheet", text, format=form))  # fmt: skip
+                  paper=lambda form: shop.paper("filled-sheet", filled, format=form))  # fmt: skip
     leave(SOMETHING if found.empty else ALL_WELL)

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from .. import asking
+from ..asking_papers import read_report, report_of_text
 from .common import ALL_WELL, SOMETHING, client, leave, overlay_option, told_errors, units_option
 from .paper_common import checked, form_of, hand_over, paper_options
 from .sheet_source import stdin
@@ -44,11 +44,11 @@ def command(
     with told_errors(as_json):
         chosen = form_of(form, out, as_json)
         checked(out, replace)
-        text = stdin() if str(report) == "-" else asking.file_text(report)
+        sent = report_of_text(stdin(), "standard input") if str(report) == "-" else read_report(report)
         with client(url, overlay) as shop:
-            back = shop.parts_back(text + "\n", **rules)
+            back = shop.parts_back(sent, **rules)
             from .back_page import back_page
 
             hand_over(chosen, out, replace, raw=back.raw, lines=lambda: back_page(back),
-                      paper=lambda form: shop.paper("parts-back", text + "\n", format=form, **rules))  # fmt: skip
+                      paper=lambda form: shop.paper("parts-back", sent, format=form, **rules))  # fmt: skip
         leave(ALL_WELL if back.all_to_order else SOMETHING)
