@@ -66,7 +66,7 @@ def test_source_archive_holds_the_data_and_what_builds_it(sdist: Path) -> None:
     data = {str(p.relative_to(ROOT)) for p in (ROOT / "specdb/halfthou_specdb/data").rglob("*.toml")}
     assert len(data) > 10
     assert data <= held
-    assert {"hatch_build.py", "pyproject.toml", "LICENSE", "README.md", "Makefile", *LOCKS} <= held
+    assert {"hatch_build.py", "pyproject.toml", "LICENSE", "README.md", "Makefile", "examples/README.md", "examples/bench_logger.py", *LOCKS} <= held
     assert not [n for n in held if n.endswith((".sqlite", ".pyc")) or n.startswith(".venv")]
 
 

@@ -75,6 +75,11 @@ if TYPE_CHECKING:
         Verdict,
         Work,
     )
+    from .models.back import BackLine, ComparedPlace, Comparison, PartsBack
+    from .models.orders import PartOrder, WorkOrder
+    from .models.readiness import Against, NotLookedAt, Readiness
+    from .models.remedies import Remedy
+    from .models.sheets import AsFoundSheet, FilledSheet, LimitsSheet
     from .quantities import Quantity
 
     __version__: str
@@ -86,11 +91,22 @@ _MODELS = """Bound CalculationAnswer CalculationInput CalculationOutput Calculat
     Edition EditionChange EngineClass Evidence FitAnswer FitPart Guess Guesses Instrument Interval
     LimitAnswer Material MissingItem Overall SecondOpinion OverlayChange OverlayCheck OverlayFault OverlayInUse
     SheetAnswer StandardAnswer StandardRow SurveyAnswer SurveyFigure UnitRecord Verdict Work"""
+_PAPERS = {
+    "back": "BackLine ComparedPlace Comparison PartsBack",
+    "orders": "PartOrder WorkOrder",
+    "readiness": "Against NotLookedAt Readiness",
+    "remedies": "Remedy",
+    "sheets": "AsFoundSheet FilledSheet LimitsSheet",
+}
 _MODULE_OF = {"Client": "client", "Quantity": "quantities"}
+_MODULE_OF |= {name: f"models.{module}" for module, names in _PAPERS.items() for name in names.split()}
 _MODULE_OF |= dict.fromkeys(_ERRORS.split(), "errors") | dict.fromkeys(_MODELS.split(), "models")
 
 __all__ = [
+    "Against",
     "AnswerTooBig",
+    "AsFoundSheet",
+    "BackLine",
     "Bound",
     "CalculationAnswer",
     "CalculationInput",
@@ -100,10 +116,13 @@ __all__ = [
     "Cell",
     "Characteristic",
     "Client",
+    "ComparedPlace",
+    "Comparison",
     "Edition",
     "EditionChange",
     "EngineClass",
     "Evidence",
+    "FilledSheet",
     "FitAnswer",
     "FitPart",
     "Guess",
@@ -112,20 +131,26 @@ __all__ = [
     "Instrument",
     "Interval",
     "LimitAnswer",
+    "LimitsSheet",
     "Material",
     "MissingItem",
     "NotFound",
     "NotInstalled",
+    "NotLookedAt",
     "Overall",
     "OverlayChange",
     "OverlayCheck",
     "OverlayFault",
     "OverlayInUse",
+    "PartOrder",
+    "PartsBack",
     "ProblemDocument",
     "ProblemEntry",
     "Quantity",
     "QuantityError",
+    "Readiness",
     "Refused",
+    "Remedy",
     "SecondOpinion",
     "ServerFault",
     "ServiceError",
@@ -146,6 +171,7 @@ __all__ = [
     "UsageError",
     "Verdict",
     "Work",
+    "WorkOrder",
     "__version__",
 ]
 

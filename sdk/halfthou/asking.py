@@ -184,12 +184,14 @@ class Sheet:
     name: str = "the sheet"
 
 
-def read_sheet(given: Mapping[str, Any] | str | os.PathLike[str]) -> Sheet:
-    """A sheet from a mapping, JSON text, CSV text (more than one line), or a path to either.
+def read_sheet(given: Sheet | Mapping[str, Any] | str | os.PathLike[str]) -> Sheet:
+    """A sheet from a mapping, JSON text, CSV text (more than one line), or a path to either; one that was read already stays as it is.
 
     Raises:
         SheetError: no such file, too large, neither JSON nor CSV.
     """
+    if isinstance(given, Sheet):
+        return given
     if isinstance(given, Mapping):
         return Sheet(json=given)
     if isinstance(given, str) and ("\n" in given.strip() or given.lstrip().startswith("{")):

@@ -13,10 +13,12 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, Literal
 
 from . import asking
+from .asking_papers import SheetLike, facts_body, sheet_request
 from .calculating import Calculator
 from .errors import UnexpectedAnswer, UsageError
 from .models import LimitAnswer, SheetAnswer, Verdict
 from .owning import OwnFigures
+from .papers import Papers
 from .quantities import QuantityLike, quantity, quantity_text
 from .surveying import Surveyor
 
@@ -29,7 +31,7 @@ DEFAULT_TIMEOUT = (3.0, 30.0)
 """Seconds to connect, seconds to wait for the answer."""
 
 
-class Client(Calculator, OwnFigures, Surveyor):
+class Client(Calculator, OwnFigures, Papers, Surveyor):
     """A halfthou service, at an address or embedded in this process. Use it as a context manager, or :meth:`close` it.
 
     Args:
@@ -179,6 +181,8 @@ class Client(Calculator, OwnFigures, Surveyor):
         judged_by: str | None = None,
         stage: str | None = None,
         units: Units | None = None,
+        remedies: bool = False,
+        facts: Mapping[str, Any] | None = None,
     ) -> Verdict:
         """What one reading means.
 
@@ -186,6 +190,7 @@ class Client(Calculator, OwnFigures, Surveyor):
         ``goes`` and ``does_not_go`` (gauges), ``finding`` (words). ``size`` is the dimension the characteristic scales
         with; which one that is, is looked up once and remembered. ``second_opinion``: for a bearing clearance, the oil
         film beside the rule of thumb; True, or what is known of the bearing (``load``, ``viscosity``, ``feed`` ...).
+        ``remedies``: what to do, in amounts; ``facts`` sharpen it (``{"shims": [{"left": ["5 thou", "3 thou"]}]}``).
 
         Raises:
             UsageError: no reading, more than one kind of it, or a size for something that scales with none.
@@ -240,14 +245,16 @@ class Client(Calculator, OwnFigures, Surveyor):
         body |= _given(
             confidence=confidence, decision_rule=decision_rule, ratio=ratio, judged_by=judged_by, stage=stage, units=units
         )
-        answer = self._verdicts(body)
+        body |= {"remedies": True} if remedies else {}
+        body |= {"facts": facts_body(facts)} if facts else {}
+        answer = SheetAnswer.from_json(self.post("/v1/verdicts", body, pure=True))
         if len(answer.items) != 1:
             raise UnexpectedAnswer(f"one reading was sent, {len(answer.items)} verdicts came back")
         return Verdict.from_json(answer.items[0].raw, answer.limits, answer.edition, answer.cautions)
 
     def judge_sheet(
         self,
-        sheet: Mapping[str, Any] | str | os.PathLike[str],
+        sheet: SheetLike,
         *,
         engine: Mapping[str, Any] | None = None,
         engine_class: str | None = None,
@@ -260,33 +267,26 @@ class Client(Calculator, OwnFigures, Surveyor):
         judged_by: str | None = None,
         stage: str | None = None,
         units: Units | None = None,
+        remedies: bool = False,
+        facts: Mapping[str, Any] | None = None,
     ) -> SheetAnswer:
         """What a whole sheet means: a mapping, a path to JSON or CSV, JSON text, or CSV text.
 
-        A JSON sheet carries its engine; a CSV sheet has none, so name it here (``engine`` or its parts).
+        A JSON sheet carries its engine; a CSV sheet has none, so name it here (``engine`` or its parts). ``remedies``: each item
+        carries what to do, in amounts; ``facts`` (here, or in a JSON sheet) sharpen them. With ``stage`` ``assembly`` or ``first-start``
+        the answer has ``readiness``.
 
         Raises:
             SheetError: the sheet cannot be read.
             UsageError: the engine is named twice.
             Refused: the service found a fault in the sheet as a whole; faults of single readings are in their items.
         """
-        read = asking.read_sheet(sheet)
-        named = asking.engine_body(engine, engine_class=engine_class, use=use, features=features, dimensions=dimensions)
-        rules = _given(
-            confidence=confidence, decision_rule=decision_rule, ratio=ratio, judged_by=judged_by, stage=stage, units=units
-        )
-        if read.json is None:
-            params = asking.engine_params(named) + [(name, str(word)) for name, word in rules.items()]
-            data = self._exchange.post(
-                "/v1/verdicts", read.csv.encode(), "text/csv; charset=utf-8", params, pure=True
-            ).data
-            return SheetAnswer.from_json(data)
-        if named and "engine" in read.json:
-            raise UsageError(f"{read.name} carries its own engine; name it there or here, not in both")
-        return self._verdicts(asking.sheet_body({**read.json, **({"engine": named} if named else {}), **rules}))
-
-    def _verdicts(self, body: Mapping[str, Any]) -> SheetAnswer:
-        return SheetAnswer.from_json(self.post("/v1/verdicts", body, pure=True))
+        asked = sheet_request(
+            "/v1/verdicts", sheet, engine=engine, engine_class=engine_class, use=use, features=features, dimensions=dimensions,
+            extras={"facts": facts, "remedies": remedies}, confidence=confidence, decision_rule=decision_rule, ratio=ratio, judged_by=judged_by,
+            stage=stage, units=units,
+        )  # fmt: skip
+        return SheetAnswer.from_json(self._asked(asked))
 
     def _add_size(self, engine: dict[str, Any], characteristic: str, size: QuantityLike) -> None:
         scale = self._scale.get(characteristic)

@@ -118,7 +118,13 @@ class ServiceError(HalfthouError):
         self.request_id = request_id
         self.retry_after = retry_after
         lines = [problem.detail or problem.title or f"the service answered {problem.status}"]
-        lines += [f"  {entry}" for entry in problem.errors[:10] if entry.detail != problem.detail or entry.line]
+        for entry in problem.errors[:10]:
+            if str(entry) == problem.detail:
+                continue
+            if entry.detail != problem.detail or entry.line:
+                lines.append(f"  {entry}")
+            elif entry.pointer.startswith("/"):
+                lines.append(f"  at {entry.pointer}")
         if problem.near and not any(near in lines[0] for near in problem.near):
             lines.append(f"  near it: {', '.join(problem.near)}")
         super().__init__("\n".join(lines))

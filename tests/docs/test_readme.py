@@ -39,7 +39,8 @@ def sheet(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_every_block_is_of_a_kind_that_is_run():
     assert {language for language, _ in BLOCKS} == {"console", "json", "python"}
-    assert len(JSON) == len(PYTHON) == 1
+    assert len(JSON) == 1
+    assert len(PYTHON) == 2
 
 
 @pytest.mark.parametrize(("command", "expected"), [s for block in CONSOLE for s in steps(block)], ids=lambda v: str(v)[:40])
@@ -73,9 +74,11 @@ def test_json_block_is_a_sheet_the_service_takes(client):
     assert {item["id"]: item["verdict"] for item in answer.get_json()["items"]} == {"rod": "usable", "hub": "within_fit", "spark": "stop"}
 
 
-def test_python_block_runs_and_prints_a_verdict(capsys: pytest.CaptureFixture[str]):
-    exec(compile(PYTHON[0], "README.md", "exec"), {})
-    assert "put it back" in capsys.readouterr().out
+@pytest.mark.parametrize(("block", "printed"), list(zip(PYTHON, ("put it back", "1 thing stops you: spark"), strict=False)), ids=["verdict", "paper"])
+def test_python_block_runs_and_prints(block: str, printed: str, sheet: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.chdir(sheet.parent)
+    exec(compile(block, "README.md", "exec"), {})
+    assert printed in capsys.readouterr().out
 
 
 def test_links_lead_somewhere():

@@ -519,3 +519,21 @@ def test_surveys_speak_in_every_paper(post):
     assert "crankshaft" in [p["id"] for p in order["parts"]]
     judged = told(post("/v1/verdicts", sheet | {"remedies": True}))
     assert any(i["remedies"] for i in judged["items"] if i["id"] == "pin.out-of-round")
+
+
+@pytest.mark.parametrize(("path", "body", "pointer", "detail"), [
+    ("/v1/readiness", {**ENGINE, "readings": DEMO["readings"][:1], "facts": {"shims": 3}}, "/facts/shims", "shims: a list is wanted"),
+    ("/v1/work-orders", {**ENGINE, "readings": DEMO["readings"][:1], "wishes": {"crankshaft": 3}}, "/wishes/crankshaft",
+     "crankshaft: an object is wanted"),
+    ("/v1/work-orders", {**ENGINE, "readings": DEMO["readings"][:1], "wishes": [1]}, "/wishes", "wishes: an object is wanted"),
+    ("/v1/work-orders", {**ENGINE, "readings": DEMO["readings"][:1], "wishes": {"piston": {"notes": ["a"] * 13}}}, "/wishes/piston/notes",
+     "notes: at most 12 entries are wanted"),
+    ("/v1/limits-sheets", {"engine": "H"}, "/engine", "engine: an object is wanted"),
+    ("/v1/parts-back", {"lines": []}, "/lines", "lines: 1 to 2000 entries are wanted"),
+    ("/v1/parts-back", {"lines": [3]}, "/lines/0", "an entry of lines: an object is wanted"),
+])  # fmt: skip
+def test_a_field_of_the_wrong_shape_is_told_by_what_is_wanted(post, path, body, pointer, detail):
+    answer = post(path, body)
+    assert answer.status_code == 422
+    (fault,) = simplejson.loads(answer.text)["errors"]
+    assert (fault["pointer"], fault["detail"]) == (pointer, detail)

@@ -185,6 +185,18 @@ def test_the_owners_own_size_stands_and_is_marked_his() -> None:
     assert (str(target.told), target.whose) == ("1.7900 to 1.7905 in", "yours")
 
 
+def test_the_owners_own_crankpin_is_never_taken_for_the_runout() -> None:
+    """A sound pin that the owner has ground all the same: nothing on the sheet but its runout would make a target."""
+    size = {"value": Decimal("1.8092"), "unit": "in"}
+    at, answer, found = judged([reading({"id": "pin", "characteristic": "crankpin-diameter", "value": size, "instrument": "outside-micrometer"})])
+    wish = Wish(send=True, low=parse_quantity("1.7995 in"), high=parse_quantity("1.8000 in"))
+    shaft = part("crankshaft", work_order(at, answer, found, wishes={"crankshaft": wish}))
+    told = {t.what: (str(t.told), t.whose) for t in shaft.targets}
+    assert told["Crankpin, every station, both lines"] == ("1.7995 to 1.8000 in", "yours")
+    assert told["Straighten: runout at each flywheel seat, whole reading"][0] == "at most 2 thou"
+    assert {(b.low, b.high) for b in shaft.boxes if b.box.what == "Crankpin"} == {(Fraction("1.7995"), Fraction("1.8"))}
+
+
 def test_a_part_may_be_kept_at_home_or_sent_without_a_reason() -> None:
     assert "crankshaft" not in [p.id for p in made(crankshaft=Wish(send=False)).parts]
     sent = part("main-bearings", made(main_bearings=Wish(send=True)))

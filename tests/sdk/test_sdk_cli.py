@@ -152,7 +152,7 @@ def test_csv_with_an_engine_file(installed: Stub, tmp_path: Path) -> None:
         ("features", "splash"),
         ("dimension.bore", "5.250 in"),
     ]
-    assert installed.seen[-1][4] == csv.read_bytes() + b"\n"
+    assert installed.seen[-1][4] == csv.read_bytes()
 
 
 def test_standard_input(installed: Stub, tmp_path: Path) -> None:

@@ -78,6 +78,21 @@ def test_a_problem_tells_where_and_what_is_near() -> None:
     assert "near it: crankpin" in str(caught.value)
 
 
+@pytest.mark.parametrize(("errors", "told"), [
+    ('[{"pointer": "/wishes/x", "detail": "one fault"}]', "one fault\n  at /wishes/x"),
+    ('[{"parameter": "size", "detail": "one fault"}]', "one fault"),
+    ('[{"line": 2, "column": "value", "detail": "fault"}]', "one fault\n  line 2, value: fault"),
+    ('[{"line": 2, "column": "value", "detail": "one fault"}]', "one fault\n  line 2, value: one fault"),
+])  # fmt: skip
+def test_the_one_fault_of_a_problem_is_told_with_its_place_and_once(errors: str, told: str) -> None:
+    with pytest.raises(Refused) as caught:
+        interpret(422, PROBLEM, f'{{"detail": "one fault", "errors": {errors}}}'.encode())
+    assert str(caught.value) == told
+    whole = '{"detail": "line 2, value: fault", "errors": [{"line": 2, "column": "value", "detail": "fault"}]}'
+    with pytest.raises(Refused, match=r"^line 2, value: fault$"):
+        interpret(422, PROBLEM, whole.encode())
+
+
 @pytest.mark.parametrize(
     "body", [b"", b"<html>", b"{", b"[]", b'"x"', b"\xff\xfe", b'{"errors": 3, "near": "x", "detail": 4}']
 )

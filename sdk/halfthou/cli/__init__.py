@@ -11,6 +11,12 @@ COMMANDS = {
     "limit": "What a measurement should be, who says so and who disagrees.",
     "judge": "What one reading or finding means.",
     "sheet": "What a whole sheet of readings means.",
+    "ready": "What stands against starting it, and what nobody looked at.",
+    "limits-sheet": "Every limit of one engine, on paper.",
+    "as-found": "What to write down before anything is turned, and that form filled in.",
+    "order": "What each machinist must be told of each part.",
+    "parts-back": "The machinist's sizes and yours against the order.",
+    "compare": "Two sheets of one engine, before and after.",
     "fit": "Limits of a fit such as H7/g6 or RC5, or the fits that give a clearance.",
     "calc": "Work something out: oil film, shims, springs, belts, flywheel, and the rest.",
     "guess": "What sizes an engine of this power usually has: guesses, marked as such.",
@@ -36,7 +42,7 @@ class LazyGroup(click.Group):
         """The command of that name, or None."""
         if cmd_name not in COMMANDS:
             return None
-        command = getattr(import_module(f".{cmd_name}", __name__), "command", None)
+        command = getattr(import_module(f".{cmd_name.replace('-', '_')}", __name__), "command", None)
         return command if isinstance(command, click.Command) else None
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -23,6 +23,7 @@ from .common import (
     told_errors,
     units_option,
 )
+from .sheet_source import facts_option, part_of_file
 
 if TYPE_CHECKING:
     from ..client import Client
@@ -74,6 +75,8 @@ def _which_side(shop: Client, characteristic: str, value: tuple[str, ...], given
 @click.option("--material", metavar="ID", help="What the part is of, with --temperature.")
 @click.option("--decision-rule", type=click.Choice(["guarded", "simple", "guarded_rejection", "simple_n_to_1"]))
 @click.option("--ratio", type=click.FloatRange(1, 100), help="N of simple_n_to_1; 4 without it.")
+@click.option("--remedies", is_flag=True, help="What to do about it, in amounts.")
+@facts_option
 @click.option("--judged-by", type=click.Choice(["adopted", "each-source"]))
 @engine_options
 @overlay_option
@@ -85,6 +88,7 @@ def command(
     values: tuple[str, ...],
     features: tuple[str, ...],
     dimensions: tuple[str, ...],
+    facts_file: Path | None,
     overlay: Path | None,
     url: str | None,
     as_json: bool,
@@ -105,6 +109,7 @@ def command(
             raise UsageError(
                 "there is nothing to judge: give a reading with its unit, such as '3.8 thou', or --finding"
             )
+        facts = part_of_file(facts_file, "facts")
         with client(url, overlay) as shop:
             own = own_engine(shop, overlay)
             _which_side(shop, characteristic, value, given)
@@ -115,6 +120,7 @@ def command(
                 features=features or None,
                 dimensions=dimension_map(dimensions),
                 engine={"id": own} if own else None,
+                facts=facts,
                 **given,
             )
         if as_json:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from .show import WIDTH, cautions, clean, heading, section, verdict_lines, wrapped
+from .show import WIDTH, cautions, clean, heading, section, tag_of, verdict_lines, wrapped
 
 if TYPE_CHECKING:
     from ..models import MissingItem, SheetAnswer, Verdict
@@ -56,6 +56,8 @@ def page(answer: SheetAnswer, title: str, notice: str = "") -> list[str]:
     if answer.contradictions:
         lines += section("These do not agree with each other")
         lines += [line for told in answer.contradictions for line in wrapped(told, "  - ", "    ")]
+    if answer.readiness:
+        lines += section("In short, before that stage") + wrapped(answer.readiness.text, "  ")
     if answer.missing:
         lines += not_looked_at(answer.missing)
     elif answer.overall.not_looked_at:
@@ -109,9 +111,9 @@ def by_component(items: Iterable[Verdict]) -> list[str]:
             tag = TAGS.get(member.verdict, "") if member.as_new != "cannot_tell" else ""
             head, _, reason = member.text.partition(NOT_JUDGED)
             if reason and told.setdefault(reason, member.id) != member.id:
-                lines += wrapped(f"{clean(head)}{NOT_JUDGED}As {told[reason]}.", "    " + clean(member.id).ljust(column))
+                lines += wrapped(f"{clean(head)}{NOT_JUDGED}As {told[reason]}.", "    " + tag_of(member.id, column))
                 continue
-            lines += verdict_lines(member, "    ", clean(member.id).ljust(column) + (f"[{tag}] " if tag else ""))
+            lines += verdict_lines(member, "    ", tag_of(member.id, column) + (f"[{tag}] " if tag else ""))
     return lines
 
 

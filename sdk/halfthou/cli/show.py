@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from ..models import Caution, Characteristic, Evidence, Interval, LimitAnswer, Verdict
+    from ..models.remedies import Remedy
 
 WIDTH = 100
 STANDINGS = {"owner": "your own figure"}
@@ -33,6 +34,11 @@ def wrapped(text: str, first: str = "", later: str | None = None) -> list[str]:
     return textwrap.wrap(
         clean(text), WIDTH, initial_indent=first, subsequent_indent=after, break_long_words=True, break_on_hyphens=False
     ) or ([first.rstrip()] if first.strip() else [])
+
+
+def tag_of(word: str, column: int) -> str:
+    """A short word such as an id, filled up to its column; a longer one still has room after it."""
+    return clean(word).ljust(column - 2) + "  "
 
 
 def heading(text: str, right: str = "") -> list[str]:
@@ -160,8 +166,8 @@ def evidence(entry: Evidence) -> list[str]:
     return lines
 
 
-def verdict_lines(item: Verdict, indent: str = "", tag: str = "") -> list[str]:
-    """One verdict: the service's own line, then what was assumed and what was wrong."""
+def verdict_lines(item: Verdict, indent: str = "", tag: str = "", steps: bool = False) -> list[str]:
+    """One verdict: the service's own line, then what was assumed and what was wrong, then what to do; ``steps`` tells how, step by step."""
     said = item.text or (item.problem.detail if item.problem else "") or item.verdict.replace("_", " ")
     lines = wrapped(said, indent + tag)
     pad = " " * len(indent + tag)
@@ -175,12 +181,36 @@ def verdict_lines(item: Verdict, indent: str = "", tag: str = "") -> list[str]:
     if item.second_opinion:
         lines += wrapped(item.second_opinion.text, pad)
         lines += [line for assumed in item.second_opinion.assumed for line in wrapped(f"assumed for the film: {assumed}", pad)]
+    for remedy in item.remedies:
+        lines += remedy_lines(remedy, pad, steps)
+    return lines
+
+
+COSTS = {"free": "costs nothing", "hand": "hand work", "machine": "machine shop", "part": "new part"}
+
+
+def remedy_lines(remedy: Remedy, indent: str = "", steps: bool = True) -> list[str]:
+    """One remedy: what to do and by how much, what it costs, its risk, what would sharpen it; with ``steps`` also how, and what to measure then."""
+    about = [COSTS.get(remedy.cost_class, remedy.cost_class)]
+    about += ["" if remedy.reversible else "cannot be undone", "may be left" if remedy.optional else ""]
+    grade = GRADES.get(remedy.grade, remedy.grade) if remedy.grade in ("common-practice", "from-memory") else ""
+    lines = wrapped(f"{remedy.text or remedy.title} ({'; '.join(part for part in (*about, grade) if part)})", f"{indent}-> ")
+    pad = f"{indent}   "
+    told = [step for step in remedy.steps if step.rstrip(".") not in remedy.text] if steps else []
+    for number, step in enumerate(told, 1):
+        lines += wrapped(step, f"{pad}{number}. ")
+    if remedy.risk:
+        lines += wrapped(f"Risk: {remedy.risk}", pad)
+    if remedy.asks:
+        lines += wrapped(f"Tell to sharpen it: {'; '.join(remedy.asks)}", pad)
+    if steps and remedy.measure_after:
+        lines += wrapped(f"Measure afterwards: {'; '.join(remedy.measure_after)}", pad)
     return lines
 
 
 def judged(item: Verdict) -> list[str]:
     """One verdict by itself, with the limit it was held against."""
-    lines = verdict_lines(item)
+    lines = verdict_lines(item, steps=True)
     if item.limit:
         lines += ["", "Held against:", *limit_lines(item.limit)]
     if item.cautions:

@@ -10,9 +10,11 @@ from ..errors import ProblemDocument, ProblemEntry, UnexpectedAnswer
 from ..quantities import Quantity, quantity_in_answer
 from . import fields as f
 from .limits import LimitAnswer
+from .remedies import Remedy
 from .table import Caution, raw_field
 
 if TYPE_CHECKING:
+    from .readiness import Readiness
     from .surveys import SurveyAnswer
 
 VERDICTS = (
@@ -60,7 +62,10 @@ class SecondOpinion:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What one reading means. ``text`` is the line to read; chances are None where none was worked out."""
+    """What one reading means. ``text`` is the line to read; chances are None where none was worked out.
+
+    ``advice`` is what the table says for that side; ``remedies`` are worked out in amounts, where they were asked for.
+    """
 
     id: str
     verdict: str
@@ -82,6 +87,8 @@ class Verdict:
     edition: str = ""
     raw: Mapping[str, Any] = raw_field()
     second_opinion: SecondOpinion | None = None
+    advice: tuple[str, ...] = ()
+    remedies: tuple[Remedy, ...] = ()
 
     @property
     def passes(self) -> bool:
@@ -122,6 +129,8 @@ class Verdict:
             edition,
             raw,
             SecondOpinion.from_json(raw.get("second_opinion")),
+            f.texts(raw, "advice"),
+            tuple(Remedy.from_json(entry) for entry in f.parts(raw, "remedies")),
         )
 
 
@@ -182,7 +191,7 @@ class Overall:
 
 @dataclass(frozen=True, slots=True)
 class SheetAnswer:
-    """The verdicts of a whole sheet, in the order of its readings."""
+    """The verdicts of a whole sheet, in the order of its readings. ``readiness`` is None where no stage asked for it."""
 
     items: tuple[Verdict, ...]
     overall: Overall = field(default_factory=Overall)
@@ -193,6 +202,7 @@ class SheetAnswer:
     edition: str = ""
     raw: Mapping[str, Any] = raw_field()
     surveys: tuple[SurveyAnswer, ...] = ()
+    readiness: Readiness | None = None
 
     def __iter__(self) -> Iterator[Verdict]:
         return iter(self.items)
@@ -240,6 +250,7 @@ class SheetAnswer:
         told = tuple(Caution.from_json(entry) for entry in cautions) if isinstance(cautions, list) else ()
         if not isinstance(raw.get("items"), list):
             raise UnexpectedAnswer("the answer has no 'items'")
+        from .readiness import Readiness
         from .surveys import SurveyAnswer
 
         items = tuple(Verdict.from_json(entry, limits, edition, told if _names_cautions(entry) else ()) for entry in raw["items"])
@@ -255,6 +266,7 @@ class SheetAnswer:
             edition,
             raw,
             tuple(SurveyAnswer.from_json(entry, by_id) for entry in surveys) if isinstance(surveys, list) else (),
+            Readiness.from_json(raw["readiness"]) if raw.get("readiness") else None,
         )
 
 

@@ -39,10 +39,21 @@ def targets_of(case: OrderCase, part: str) -> Found:
     wish = case.wish(part)
     if wish.low is not None and wish.high is not None:
         low, high = wish.low.to(INCH), wish.high.to(INCH)
-        first = found[0] if found else Target("Finished size", "", Told(""), None, None, "", "")
-        found = [sized(case, first.what, first.characteristic, low, high, "yours", "the owner's own size", first.boxes), *found[1:]]
+        first = _wished(part, found)
+        own = sized(case, first.what, first.characteristic, low, high, "yours", "the owner's own size", first.boxes)
+        found = [own, *(t for t in found if t is not first)]
         asks = []
     return found, mates, asks
+
+
+CRANKPIN = Target("Crankpin, every station, both lines", "crankpin-diameter", Told(""), None, None, "", "", "Crankpin")
+
+
+def _wished(part: str, found: list[Target]) -> Target:
+    """The target that an owner's own size stands for: of a crankshaft its pin, though nothing on the sheet calls for grinding it."""
+    if part == "crankshaft":
+        return next((t for t in found if t.characteristic == CRANKPIN.characteristic), CRANKPIN)
+    return found[0] if found else Target("Finished size", "", Told(""), None, None, "", "")
 
 
 def ordered(case: OrderCase, part: str) -> tuple[Fraction, Fraction] | None:

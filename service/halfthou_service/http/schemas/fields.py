@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
@@ -15,6 +16,8 @@ from ..quantities import read_number, read_quantity
 
 UNKNOWN = "Unknown field."
 MISSING = "Missing data for required field."
+SHAPES = {"Invalid input type.": "an object", "Not a valid mapping type.": "an object", "Not a valid list.": "a list", "Invalid type.": "an object"}
+LENGTHS = re.compile(r"Length must be between (\d+) and (\d+)\.|Longer than maximum length (\d+)\.")
 
 
 class Strict(Schema):
@@ -150,4 +153,14 @@ def faults_of(messages: Any, schema: Any, near: Near, pointer: str = "") -> Iter
         elif message == MISSING:
             yield Fault("missing-field", f"{pointer.rpartition('/')[2]} is missing", pointer)
         else:
-            yield Fault("bad-field", str(message), pointer)
+            yield Fault("bad-field", _wanted(str(message), pointer), pointer)
+
+
+def _wanted(message: str, pointer: str) -> str:
+    """Marshmallow's own words for a wrong shape or number of entries, said as what is wanted and of which field."""
+    parts = [part for part in pointer.split("/") if part]
+    name = parts[-1] if parts and not parts[-1].isdigit() else f"an entry of {parts[-2]}" if len(parts) > 1 else "the body"
+    if message in SHAPES:
+        return f"{name}: {SHAPES[message]} is wanted"
+    numbers = LENGTHS.fullmatch(message)
+    return message if numbers is None else f"{name}: {f'{numbers[1]} to {numbers[2]}' if numbers[1] else f'at most {numbers[3]}'} entries are wanted"

@@ -1,0 +1,73 @@
+"""``halfthou as-found``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ..errors import UsageError
+from .common import ALL_WELL, SOMETHING, client, engine_options, leave, overlay_option, told_errors, units_option
+from .paper_common import checked, form_of, hand_over, paper_options
+from .sheet_source import engine_file_option, given_engine, owned_engine
+
+
+@click.command("as-found")
+@click.option("--read", "filled", type=click.Path(path_type=Path), metavar="FILE.csv", help="The form that was filled in: take it back.")
+@engine_file_option
+@engine_options
+@overlay_option
+@units_option
+@paper_options
+def command(
+    filled: Path | None,
+    engine_file: Path | None,
+    overlay: Path | None,
+    form: str | None,
+    out: Path | None,
+    replace: bool,
+    url: str | None,
+    as_json: bool,
+    **given: Any,
+) -> None:
+    """What to write down before anything is turned; or, with --read, what was written down.
+
+    As CSV it is a form to fill. Taken back as CSV it is a sheet for halfthou sheet; as JSON it holds the shim leaves and marks too.
+    Exit code 1 where a form taken back has empty boxes.
+
+    \b
+    halfthou as-found --class slow-open-crank --out as-found.csv
+    halfthou as-found --read as-found.csv
+    halfthou as-found --read as-found.csv --out my-sheet.csv
+    """
+    with told_errors(as_json):
+        chosen = form_of(form, out, as_json)
+        checked(out, replace)
+        if filled is not None:
+            _take_back(filled, chosen, out, replace, url, overlay, given)
+        engine = given_engine(engine_file, **given)
+        with client(url, overlay) as shop:
+            asked = owned_engine(engine, shop, overlay)
+            sheet = shop.as_found_sheet(**asked)
+            from .limits_page import as_found_page
+
+            hand_over(chosen, out, replace, raw=sheet.raw, lines=lambda: as_found_page(sheet),
+                      paper=lambda form: shop.paper("as-found-sheet", format=form, **asked))  # fmt: skip
+        leave(ALL_WELL)
+
+
+def _take_back(
+    filled: Path, form: str, out: Path | None, replace: bool, url: str | None, overlay: Path | None, given: dict[str, Any]
+) -> None:
+    if any(given.values()) or overlay is not None:
+        raise UsageError("--read takes the form as it is; name the engine to halfthou sheet afterwards")
+    if form in ("html", "markdown"):
+        raise UsageError(f"a form that was filled in comes back as text, CSV or JSON, not as {form}")
+    with client(url) as shop:
+        found = shop.read_as_found(filled)
+        from .limits_page import filled_page
+
+        hand_over(form, out, replace, raw=found.raw, lines=lambda: filled_page(found),
+                  paper=lambda form: shop.paper("filled-sheet", filled, format=form))  # fmt: skip
+    leave(SOMETHING if found.empty else ALL_WELL)
