@@ -1,4 +1,4 @@
-"""A sheet as CSV: one heading line of known columns, one reading a line; engine and rules come from the query."""
+"""A sheet as CSV: one heading line of known columns, one reading or one place of a survey a line; engine and rules come from the query."""
 
 from __future__ import annotations
 
@@ -15,18 +15,23 @@ from halfthou_specdb.quantity import Quantity, checked_decimal, parse_quantity
 from halfthou_specdb.records import STAGES
 from halfthou_specdb.table import Table
 
+from .csv_surveys import SURVEY_ONLY, Lines, SurveyRows
 from .faults import Fault, FaultError, Near, of_quantity, shown
 from .parse_engine import DIMENSION, ENGINE_PARAMETERS, engine_of_query
 from .parse_fields import MOST_REPEATS
 from .parse_reading import Read, ReadingReader, Refused
-from .parse_sheet import Sheet, read_all, rules_of, too_many
+from .parse_sheet import Sheet, read_all, rules_of, told_apart, too_many
+from .parse_survey import SurveyReader
 from .problems import ProblemError, refuse
 from .quantities import known_unit, read_unit
 from .query import Query
 from .schemas.requests import DECISION_RULES, JUDGED_BY, OPEN, UNITS
 
 PARAMETERS = ("engine", *ENGINE_PARAMETERS, "confidence", "decision_rule", "ratio", "judged_by", "stage", "units")
-SIZES = ("value", "low", "high", "goes", "does_not_go", "standard_uncertainty", "expanded_uncertainty", "pooled_scatter")
+SIZES = (
+    "value", "low", "high", "goes", "does_not_go", "standard_uncertainty", "expanded_uncertainty", "pooled_scatter", "shared_uncertainty", "new",
+    "new_uncertainty",
+)  # fmt: skip
 """Columns that hold a quantity in the unit of the reading."""
 WARMTH = ("temperature", "instrument_temperature")
 BOUNDS = {"fit_low": ("fit", "low"), "fit_high": ("fit", "high"), "wear_low": ("wear", "low"), "wear_high": ("wear", "high")}
@@ -38,7 +43,7 @@ PLACES = ("instance", "station", "axis")
 COLUMNS = (
     "id", "characteristic", "value", "repeats", "low", "high", "goes", "does_not_go", "unit", "finding", "instrument", *PLACES, "state",
     *WARMTH, "material", "basis", "standard_uncertainty", "expanded_uncertainty", "coverage_factor", "degrees_of_freedom", "pooled_scatter",
-    "pooled_degrees_of_freedom", "relative", "along", *BOUNDS, "confirmed", "note",
+    "pooled_degrees_of_freedom", "relative", "along", *BOUNDS, "confirmed", "note", "survey", *SURVEY_ONLY,
 )  # fmt: skip
 BETWEEN = "|"
 """Stands between the repeats of one cell."""
@@ -58,8 +63,8 @@ class Column:
 
 def parse_csv(
     table: Table, body: bytes, query: Query, most: int, own_table: Callable[[str], Table] | None = None
-) -> tuple[Sheet, tuple[int, ...]]:
-    """The sheet of a CSV body, and the line each reading begins on.
+) -> tuple[Sheet, Lines]:
+    """The sheet of a CSV body, and the lines of its readings and surveys.
 
     Raises:
         ProblemError: not CSV, unknown columns, faults of the query, no readings, too many, ids used twice.
@@ -77,7 +82,6 @@ def parse_csv(
     query.check()
     assert engine is not None
     near = Near()
-    lines: list[int] = []
     rows: list[tuple[int, list[str]]] = []
     columns: tuple[Column, ...] | None = None
     for line, cells in _lines(_text(body)):
@@ -85,17 +89,21 @@ def parse_csv(
             columns = _columns(cells, line, near)
             continue
         too_many(len(rows) + 1, most)
-        lines.append(line)
         rows.append((line, cells))
     if not rows:
         detail = "the sheet holds no reading below its heading" if columns else "the sheet is empty"
         raise ProblemError("no-readings", detail, [Fault("no-readings", detail, line=1)])
-    reader = _RowReader(own_table(engine.id) if own_table is not None else table, near, columns or ())
-    entries = read_all(reader, rows, query.gathered)
+    known = own_table(engine.id) if own_table is not None else table
+    reader = _RowReader(known, near, columns or ())
+    surveyed = SurveyRows(reader, SurveyReader(known, near))
+    alone = [row for row in rows if not surveyed.takes(*row)] if "survey" in (c.name for c in columns or ()) else rows
+    entries = read_all(reader, alone, query.gathered)
+    surveys, at = surveyed.read()
+    told_apart(entries, surveys, query.gathered)
     if query.gathered.faults:
-        placed = [replace(f, line=lines[int(f.pointer.split("/")[2])], column="id") for f in query.gathered.faults]
+        placed = [replace(f, line=alone[int(f.pointer.split("/")[2])][0], column="id") for f in query.gathered.faults]
         raise ProblemError("duplicate-id", faults=placed)
-    return Sheet(engine, rules, entries), tuple(lines)
+    return Sheet(engine, rules, entries, surveys), Lines(tuple(line for line, _ in alone), at)
 
 
 def _number(query: Query, name: str, usual: str) -> Decimal:
@@ -167,8 +175,8 @@ def _columns(cells: list[str], line: int, near: Near) -> tuple[Column, ...]:
             except FaultError as error:
                 faults.append(replace(error.fault, line=line, column=name))
         columns.append(Column(name, heading.strip(), unit))
-    if not faults and "characteristic" not in (c.name for c in columns):
-        detail = "the heading has no column called characteristic"
+    if not faults and not {"characteristic", "survey"} & {c.name for c in columns}:
+        detail = "the heading has no column called characteristic, and none called survey"
         faults.append(Fault("bad-csv", detail, line=line, column="characteristic", allowed=COLUMNS))
     if faults:
         raise refuse(faults, in_body=True)
@@ -196,22 +204,28 @@ class _RowReader(ReadingReader):
             return Refused(entry.id, entry.characteristic, entry.place, placed)
         return Refused(entry.reading.id, entry.reading.characteristic, str(entry.reading.place), placed)
 
-    def _made_of(self, cells: list[str], faults: list[Fault]) -> dict[str, Any]:
+    def given(self, cells: list[str], faults: list[Fault]) -> dict[str, tuple[Column, str]]:
+        """The cells of a row that hold something, by column."""
         if any(cell.strip() for cell in cells[len(self._columns) :]):
             detail = f"the line has {len(cells)} cells under {len(self._columns)} headings; a comma in a cell needs quotes round it"
             faults.append(Fault("bad-csv", detail))
-        given = {c.name: (c, cell.strip()) for c, cell in zip(self._columns, cells, strict=False) if cell.strip()}
+        return {c.name: (c, cell.strip()) for c, cell in zip(self._columns, cells, strict=False) if cell.strip()}
+
+    def _made_of(self, cells: list[str], faults: list[Fault]) -> dict[str, Any]:
+        given = self.given(cells, faults)
         unit = given["unit"][1] if "unit" in given else ""
         made: dict[str, Any] = {}
         for name, (column, cell) in given.items():
-            if name in MEASURED:
+            if name in SURVEY_ONLY:
+                faults.append(Fault("bad-csv", f"{name} belongs to a row of a survey: name the survey in the column survey", f"/{name}"))
+            elif name in MEASURED:
                 self._measurement(made, name, cell, unit if unit and name not in WARMTH else column.unit, faults)
             elif name in PLACES:
                 made.setdefault("place", {})[name] = cell
             elif name == "confirmed":
-                made[name] = FLAGS.get(cell.lower(), cell)
+                made[name] = self.yes_no(cell)
             elif name in NUMBERS:
-                made[name] = self._plain_number(cell, name, faults)
+                made[name] = self.plain_number(cell, name, faults)
             elif name != "unit":
                 made[name] = cell
         self._pooled_of(made, faults)
@@ -222,14 +236,23 @@ class _RowReader(ReadingReader):
             part, side = BOUNDS[name]
             word = cell.lower().replace(" ", "_")
             made.setdefault("limit", {}).setdefault(part, {})[side] = (
-                word if word in OPEN else self._measured(cell, default, f"/limit/{part}/{side}", faults)
+                word if word in OPEN else self.measured(cell, default, f"/limit/{part}/{side}", faults)
             )
         elif name == "repeats":
-            made["values"] = [self._measured(one.strip(), default, "/values", faults) for one in cell.split(BETWEEN)[: MOST_REPEATS + 1]]
+            made["values"] = self.repeats(cell, default, faults)
         else:
-            made[name] = self._measured(cell, default, f"/{name}", faults)
+            made[name] = self.measured(cell, default, f"/{name}", faults)
 
-    def _plain_number(self, cell: str, name: str, faults: list[Fault]) -> Decimal | None:
+    def yes_no(self, cell: str) -> Any:
+        """Yes or no; another word is left for its reader to refuse."""
+        return FLAGS.get(cell.lower(), cell)
+
+    def repeats(self, cell: str, default: str, faults: list[Fault]) -> list[Quantity | None]:
+        """The repeats of one cell."""
+        return [self.measured(one.strip(), default, "/values", faults) for one in cell.split(BETWEEN)[: MOST_REPEATS + 1]]
+
+    def plain_number(self, cell: str, name: str, faults: list[Fault]) -> Decimal | None:
+        """A number without a unit."""
         try:
             return _decimal(cell)
         except QuantityError as error:
@@ -244,7 +267,8 @@ class _RowReader(ReadingReader):
         elif dof is not None and "pooled_scatter" not in made:
             faults.append(Fault("missing-field", "pooled_degrees_of_freedom goes with pooled_scatter", "/pooled_scatter"))
 
-    def _measured(self, cell: str, default: str, pointer: str, faults: list[Fault]) -> Quantity | None:
+    def measured(self, cell: str, default: str, pointer: str, faults: list[Fault]) -> Quantity | None:
+        """A quantity; ``default``: the unit of a cell without one."""
         try:
             if self.near.left <= 0 and not known_unit(_UNIT.sub("", cell) or default):
                 raise FaultError(Fault("unknown-unit", f"the unit of {shown(cell)} is not on the list at /v1/units", pointer))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -13,6 +13,7 @@ from ..bench.verdict import Bench, Item
 from . import dump_survey, dump_verdict, jsonio
 from .answers import JSON, accepted, body, once, sent_type
 from .csv_sheet import DIMENSION, PARAMETERS, parse_csv
+from .csv_surveys import Lines
 from .faults import Fault
 from .parse_reading import Read, Refused
 from .parse_sheet import Sheet, parse_sheet
@@ -41,7 +42,7 @@ def judge() -> Response:
     return once(told)
 
 
-def _sheet(shared: Shop) -> tuple[Sheet, tuple[int, ...]]:
+def _sheet(shared: Shop) -> tuple[Sheet, Lines]:
     if sent_type((JSON, CSV)) == CSV:
         query = Query(request.args.items(multi=True), PARAMETERS, DIMENSION)
         query.gathered.in_body = True
@@ -51,7 +52,7 @@ def _sheet(shared: Shop) -> tuple[Sheet, tuple[int, ...]]:
         raw = jsonio.parse(body())
     except jsonio.NotJson as error:
         raise ProblemError(error.code, str(error)) from None
-    return parse_sheet(shared.table, raw, shared.settings.max_items, shared.own_table), ()
+    return parse_sheet(shared.table, raw, shared.settings.max_items, shared.own_table), Lines()
 
 
 def _pointer(index: int, entry: Read, within: str) -> str:
@@ -69,7 +70,7 @@ def _survey_pointer(index: int, entry: ReadSurvey, within: str) -> str:
     return f"/surveys/{index}{within}"
 
 
-def _all_faulty(sheet: Sheet, answer: SheetAnswer, lines: Sequence[int]) -> None:
+def _all_faulty(sheet: Sheet, answer: SheetAnswer, lines: Lines) -> None:
     """Refuse the sheet where not one reading and not one survey could be used.
 
     Raises:
@@ -85,7 +86,7 @@ def _all_faulty(sheet: Sheet, answer: SheetAnswer, lines: Sequence[int]) -> None
         if problem is None or problem.code in HONEST:
             return
         fault = Fault(problem.code, problem.detail, _pointer(index, entry, problem.pointer), near=problem.near)
-        faults.append(replace(fault, line=lines[index]) if lines else fault)
+        faults.append(replace(fault, line=lines.readings[index]) if lines.readings else fault)
     worked = iter(answer.surveys)
     for index, survey in enumerate(sheet.surveys):
         if isinstance(survey, RefusedSurvey):
@@ -94,11 +95,20 @@ def _all_faulty(sheet: Sheet, answer: SheetAnswer, lines: Sequence[int]) -> None
         problem = next(worked).problem
         if problem is None or problem.code in HONEST:
             return
-        faults.append(Fault(problem.code, problem.detail, _survey_pointer(index, survey, problem.pointer), near=problem.near))
+        fault = Fault(problem.code, problem.detail, _survey_pointer(index, survey, problem.pointer), near=problem.near)
+        faults.append(_on_line(fault, index, survey, problem.pointer, lines))
     raise refuse(faults, in_body=True)
 
 
-def _told(shared: Shop, bench: Bench, sheet: Sheet, answer: SheetAnswer, lines: Sequence[int]) -> dict[str, Any]:
+def _on_line(fault: Fault, index: int, survey: ReadSurvey, within: str, lines: Lines) -> Fault:
+    """The fault of a survey with its line and column, where it came as CSV."""
+    if not lines.surveys:
+        return fault
+    there = lines.surveys[index].placed(replace(fault, pointer=_survey_pointer(index, survey, within).removeprefix(f"/surveys/{index}")))
+    return replace(fault, line=there.line, column=there.column)
+
+
+def _told(shared: Shop, bench: Bench, sheet: Sheet, answer: SheetAnswer, lines: Lines) -> dict[str, Any]:
     items: list[dict[str, Any]] = []
     judged = iter(answer.items)
     for index, entry in enumerate(sheet.entries):
@@ -108,15 +118,16 @@ def _told(shared: Shop, bench: Bench, sheet: Sheet, answer: SheetAnswer, lines: 
         found = next(judged)
         pointer = _pointer(index, entry, found.problem.pointer) if found.problem else ""
         items.append(dump_verdict.item(found, entry.reading, pointer, bench))
-        if lines and found.problem:
-            items[-1]["problem"]["line"] = lines[index]
-    surveys = _surveys(shared, bench, sheet, answer, judged, items)
+        if lines.readings and found.problem:
+            items[-1]["problem"]["line"] = lines.readings[index]
+    surveys = _surveys(shared, bench, sheet, answer, judged, items, lines)
+    items += [dump_verdict.item(found, None, "", bench) for found in judged]
     refused = [e for e in (*sheet.entries, *sheet.surveys) if isinstance(e, (Refused, RefusedSurvey))]
     return dump_verdict.sheet(shared, bench, answer, items, refused, surveys)
 
 
 def _surveys(
-    shared: Shop, bench: Bench, sheet: Sheet, answer: SheetAnswer, judged: Iterator[Item], items: list[dict[str, Any]]
+    shared: Shop, bench: Bench, sheet: Sheet, answer: SheetAnswer, judged: Iterator[Item], items: list[dict[str, Any]], lines: Lines
 ) -> list[dict[str, Any]]:
     """Each survey told; its items are put behind those of the readings."""
     told: list[dict[str, Any]] = []
@@ -132,5 +143,8 @@ def _surveys(
             found = next(judged)
             pointer = _survey_pointer(index, entry, found.problem.pointer) if found.problem else ""
             items.append(dump_verdict.item(found, None, pointer, bench))
+            if lines.surveys and found.problem:
+                fault = _on_line(Fault(found.problem.code, found.problem.detail), index, entry, found.problem.pointer, lines)
+                items[-1]["problem"] |= {"line": fault.line, **({"column": fault.column} if fault.column else {})}
         told.append(dump_survey.survey(survey, bench.rules.units, items[-1]["problem"] if survey.problem else None))
     return told
