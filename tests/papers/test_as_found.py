@@ -13,9 +13,10 @@ from tests.papers.papers_of_demo import as_found
 from tests.papers.sheets import bench, reading, table
 
 from halfthou_service.bench.papers import as_found_csv
-from halfthou_service.bench.papers.as_found_csv import Filled, SheetProblem
+from halfthou_service.bench.papers.as_found_csv import Filled
 from halfthou_service.bench.papers.as_found_sheet import MARKS, PACKS, READ_FIRST, to_dict
 from halfthou_service.bench.papers.assemblies import STRIP_ORDER
+from halfthou_service.bench.papers.csv_rows import CsvProblem
 from halfthou_service.bench.sheet import judge_sheet
 from halfthou_service.pages import as_found_csv_text
 from halfthou_specdb.quantity import Quantity, parse_quantity
@@ -118,12 +119,12 @@ def test_units_of_the_blank_sheet_are_units_of_the_table() -> None:
 
 @pytest.mark.parametrize(("text", "says"), [("", "no column called characteristic"), ("id,value\nx,3\n", "no column called characteristic")])
 def test_another_table_is_refused(text: str, says: str) -> None:
-    with pytest.raises(SheetProblem, match=says):
+    with pytest.raises(CsvProblem, match=says):
         as_found_csv.read(text)
 
 
 def test_a_leaf_that_is_no_thickness_is_refused_by_line() -> None:
-    with pytest.raises(SheetProblem, match="line 2, value"):
+    with pytest.raises(CsvProblem, match="line 2, value"):
         as_found_csv.read("characteristic,value,unit,instance,station\nrod-shim-pack,thick,thou,left side,leaf 1\n")
 
 

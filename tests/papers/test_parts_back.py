@@ -15,8 +15,8 @@ from tests.papers.papers_of_demo import RETURNED, back, figure, order
 from tests.papers.sheets import bench
 
 from halfthou_service.bench.papers import parts_back_csv
+from halfthou_service.bench.papers.csv_rows import CsvProblem
 from halfthou_service.bench.papers.parts_back import BackLine, BackVerdict, Figure, order_lines, parts_back, to_dict
-from halfthou_service.bench.papers.parts_back_csv import ReportProblem
 from halfthou_service.pages import parts_back_csv_text, work_order_csv
 from halfthou_specdb.quantity import Quantity, parse_quantity
 
@@ -131,18 +131,18 @@ def test_a_figure_takes_the_unit_of_its_line_unless_it_has_its_own() -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("what,colour\nBore,red\n", "no such column"), ("part,reported\ncylinder,5.25\n", "this column is missing"),
+        ("what,colour\nBore,red\n", "no such column"), ("part,reported\ncylinder,5.25\n", "no column called what"),
         ("what,reported\nBore,5.25 furlongs\n", "line 2, reported"), ("what,reported\nBore,\"5,25\"\n", "line 2, reported"),
         ("what,reported,reported_uncertainty\nBore,5.25,0\n", "a doubt is above zero"),
     ],
 )  # fmt: skip
 def test_a_report_that_cannot_be_read_says_where(text: str, says: str) -> None:
-    with pytest.raises(ReportProblem, match=says):
+    with pytest.raises(CsvProblem, match=says):
         parts_back_csv.read(text)
 
 
 def test_a_report_of_too_many_lines_is_refused() -> None:
-    with pytest.raises(ReportProblem, match="at most 5000"):
+    with pytest.raises(CsvProblem, match="at most 5000"):
         parts_back_csv.read("what,reported\n" + "Bore,5.25\n" * 5001)
 
 

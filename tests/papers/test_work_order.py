@@ -349,3 +349,13 @@ def test_an_engine_of_which_nothing_is_known_gets_papers_too() -> None:
     at, answer, found = judged(dimensions={}, features=[])
     assert work_order(at, answer, found).parts is not None
     assert limits_sheet(at).guesses == ()
+
+
+def test_one_proposal_is_told_once_with_every_reading_that_asks_for_it() -> None:
+    for part in order().parts:
+        work = [line.rpartition(" (")[0] for line in part.proposals]
+        assert len(set(work)) == len(work), part.id
+    cylinder = next(p for p in order().parts if p.id == "cylinder")
+    bored = [line for line in cylinder.proposals if line.startswith("Bore it true")]
+    assert len(bored) == 1
+    assert bored[0].endswith("(cylinder taper, cylinder out-of-round, cylinder rust pit depth).")

@@ -10,6 +10,7 @@ from tests.remedies.shop import after, amount, ask, bench, known, q, reading, re
 
 from halfthou_service.bench.readings import InlineLimit
 from halfthou_service.bench.remedies import (
+    Bush,
     Circuit,
     Coating,
     Cylinder,
@@ -91,18 +92,42 @@ def test_shaft_is_pressed_straight_by_half_its_runout() -> None:
 def test_rebore_asks_first_what_can_be_had() -> None:
     _, found = ask("cylinder-taper", "9 thou", RemedyFacts(known(cylinder_bore_diameter=BORES)))
     rebore = remedy(found, "rebore")
-    assert rebore.asks == ("which pistons can be had", "which rings can be had", "wall thickness")
+    assert rebore.asks == ("which pistons can be had", "which rings can be had", "wall thickness",
+                           "how far the worn bore's centre stands off the old one")  # fmt: skip
     assert amount(rebore, "cleans up at", "in") == F("5.2631")
+    # All the wear on one side: the bore must open by the wear once more on the axis it was cut on, 5.2631 + (5.2621 - 5.2511).
+    assert amount(rebore, "with all the wear on one side, cleans up at", "in") == F("5.2741")
     assert amount(remedy(found, "sleeve"), "sleeve over its hole") == F("2.5")
 
 
 def test_only_sizes_with_rings_as_well_count() -> None:
-    cylinder = Cylinder((q("20 thou"), q("40 thou")), (q("40 thou"),), wall=q("0.4 in"), least_wall=q("0.3 in"))
+    cylinder = Cylinder((q("20 thou"), q("40 thou")), (q("40 thou"),), wall=q("0.4 in"), least_wall=q("0.3 in"),
+                        axis_offset=q("0 in"))  # fmt: skip
     _, found = ask("cylinder-taper", "9 thou", RemedyFacts(known(cylinder_bore_diameter=BORES), cylinder=cylinder))
     rebore = remedy(found, "rebore")
     assert amount(rebore, "oversize") == 40
     assert amount(rebore, "wall left") == 380
     assert rebore.asks == ()
+
+
+def test_one_cut_cleans_the_whole_bore_pits_and_all() -> None:
+    """Pits 11 thou deep stand on both walls: 5.2621 + 2 x 0.011 + 0.001 to be sure of clean metal, whichever reading asks."""
+    facts = RemedyFacts(known(cylinder_bore_diameter=BORES, cylinder_pit_depth="11 thou"))
+    for name, value in (("cylinder-taper", "9 thou"), ("cylinder-out-of-round", "5 thou"), ("cylinder-pit-depth", "11 thou")):
+        assert amount(remedy(ask(name, value, facts)[1], "rebore"), "cleans up at", "in") == F("5.2851"), name
+
+
+def test_a_journal_worn_on_one_side_is_ground_further() -> None:
+    """1.994 cleans at 1.993 where the wear is even; on the old axis at 1.994 - (1.998 - 1.994) - 0.001."""
+    sizes = {"crankpin": "2 in"}
+    facts = RemedyFacts(known(crankpin_diameter="1.998 in; 1.994 in"))
+    ground = remedy(ask("crankpin-out-of-round", "4 thou", facts, bench(sizes=sizes))[1], "grind-clean")
+    assert amount(ground, "grind to", "in") == F("1.993")
+    assert amount(ground, "with all the wear on one side, grind to", "in") == F("1.989")
+    told = RemedyFacts(facts.measured, journal=Journal(axis_offset=q("1 thou")))
+    ground = remedy(ask("crankpin-out-of-round", "4 thou", told, bench(sizes=sizes))[1], "grind-clean")
+    assert amount(ground, "grind to", "in") == F("1.991")
+    assert not any("one side" in name for name, _, _ in ground.amount)
 
 
 @pytest.mark.parametrize(("cylinder", "why"), [
@@ -323,3 +348,23 @@ def test_head_face_leaves_room_for_the_piston() -> None:
     assert amount(remedy(found, "mill-face"), "head clearance left") == 82
     _, low = ask("head-face-flatness", "8 thou", RemedyFacts(known(head_clearance="0.063 in")))
     assert "would clear the head by only" in remedy(low, "nothing-on-the-list").text
+
+
+@pytest.mark.parametrize(("characteristic", "value", "facts"), [
+    ("crankpin-out-of-round", "4 thou", RemedyFacts(known(crankpin_diameter="1.998 in; 1.994 in"), journal=Journal(score_depth=q("1 in")))),
+    ("crankpin-out-of-round", "4 thou", RemedyFacts(known(crankpin_diameter="9 in; 8.99 in"))),
+    ("journal-score-depth", "1.5 in", RemedyFacts(known(main_journal_diameter="1.6875 in; 1.68 in"))),
+])  # fmt: skip
+def test_figures_that_cannot_all_be_true_are_said_and_give_no_amount(characteristic: str, value: str, facts: RemedyFacts) -> None:
+    _, found = ask(characteristic, value, facts, place="" if "crankpin" in characteristic else "left main")
+    again = [r for r in found if r.id.startswith("look-again")]
+    assert [(r.amount, r.reaches, r.cost_class) for r in again] == [((), "not_known", "free")]
+    assert "do not go together" in again[0].text
+    assert not [r for r in found if r.id == "grind-clean"]
+
+
+def test_a_bush_for_a_pin_of_nothing_closes_by_nothing_told() -> None:
+    facts = RemedyFacts(bush=Bush(outside=q("1.5 in"), boss_outside=q("3 in"), interference=q("3 thou"), pin=q("0.000001 in")))
+    _, found = ask("wrist-pin-bush-clearance", "6 thou", facts)
+    assert found
+    assert not any("closes" in name for r in found for name, _, _ in r.amount)

@@ -68,8 +68,9 @@ def test_the_oval_pin_keeps_the_rod_from_being_shimmed(told: dict[str, dict[str,
 
 
 def test_the_surest_of_several_readings_in_one_place_counts(told: dict[str, dict[str, Remedy]]) -> None:
-    """The caliper's 5.264 stands beside the gauge's 5.2621 at the same place: the gauge sets the clean-up size."""
-    assert "5.2631 in" in told["a54"]["rebore"].text
+    """The caliper's 5.264 stands beside the gauge's 5.2621 at the same place: the gauge sets the clean-up size, and the pits
+    of 11 thou go with it: 5.2621 + 2 x 0.011 + 0.001."""
+    assert "5.2851 in" in told["a54"]["rebore"].text
 
 
 def test_the_cracked_wheel_and_whatever_may_be_on_it(told: dict[str, dict[str, Remedy]]) -> None:

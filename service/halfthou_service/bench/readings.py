@@ -9,6 +9,7 @@ from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.resolve import Interval
 
 State = Literal["as_found", "as_made"]
+Units = Literal["", "inch", "metric"]
 DecisionRule = Literal["guarded", "simple", "guarded_rejection", "simple_n_to_1"]
 JudgedBy = Literal["adopted", "each-source"]
 Basis = Literal["", "radial", "diametral", "total-indicator", "difference-of-diameters"]
@@ -117,7 +118,7 @@ class Rules:
     decision_rule: DecisionRule = "guarded"
     judged_by: JudgedBy = "adopted"
     stage: str = ""
-    units: Literal["", "inch", "metric"] = ""
+    units: Units = ""
     ratio: float = 4.0
     """N of the N:1 rule: the limits must lie at least N times the full width of the uncertainty (2 U, U = 2 u) apart."""
 

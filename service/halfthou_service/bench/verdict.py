@@ -61,7 +61,6 @@ class Item:
     veto: str = ""
     cautions: tuple[str, ...] = ()
     problem: Problem | None = None
-    remedies: tuple[str, ...] = ()
     wrong_pass: float = 0.0
     """Chance that this item, told to go back, should not have been."""
     at: Place = NOWHERE

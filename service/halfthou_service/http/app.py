@@ -10,19 +10,25 @@ from halfthou_specdb.build import open_table
 from halfthou_specdb.overlay import edition_with, read_overlay
 
 from . import (
+    as_found_sheets,
     calculations,
     characteristics,
+    comparisons,
     fits,
     handlers,
     hooks,
     limits,
+    limits_sheets,
     operations,
     overlays,
+    parts_back,
+    readiness,
     reference,
     standards,
     table_pages,
     typical_dimensions,
     verdicts,
+    work_orders,
 )
 from .limiter import Buckets
 from .logs import make_log
@@ -32,7 +38,8 @@ from .state import KEY, LEVELS, Shop
 
 BLUEPRINTS = (
     limits.blueprint, characteristics.blueprint, reference.blueprint, verdicts.blueprint, fits.blueprint, standards.blueprint,
-    calculations.blueprint,
+    calculations.blueprint, readiness.blueprint, limits_sheets.blueprint, as_found_sheets.blueprint, work_orders.blueprint,
+    parts_back.blueprint, comparisons.blueprint,
     typical_dimensions.blueprint, overlays.blueprint, table_pages.blueprint,
     operations.blueprint, handlers.blueprint,
 )  # fmt: skip

@@ -16,6 +16,7 @@ from halfthou_specdb.records import STAGES
 from halfthou_specdb.table import Table
 
 from .csv_surveys import SURVEY_ONLY, Lines, SurveyRows
+from .csv_text import text_of
 from .faults import Fault, FaultError, Near, of_quantity, shown
 from .parse_engine import DIMENSION, ENGINE_PARAMETERS, engine_of_query
 from .parse_fields import MOST_REPEATS
@@ -70,21 +71,21 @@ def parse_csv(
         ProblemError: not CSV, unknown columns, faults of the query, no readings, too many, ids used twice.
     """
     engine = engine_of_query(table, query, query.one("engine"))
-    confidence = _number(query, "confidence", "0.95")
+    confidence = number_of(query, "confidence", "0.95")
     loaded: dict[str, Any] = {
         "confidence": confidence, "decision_rule": query.choice("decision_rule", DECISION_RULES, "guarded"),
         "judged_by": query.choice("judged_by", JUDGED_BY, "adopted"), "stage": query.choice("stage", STAGES, ""),
         "units": query.choice("units", UNITS, ""),
     }  # fmt: skip
     if query.one("ratio"):
-        loaded["ratio"] = _number(query, "ratio", "4")
+        loaded["ratio"] = number_of(query, "ratio", "4")
     rules = rules_of(loaded, query.gathered, "confidence")
     query.check()
     assert engine is not None
     near = Near()
     rows: list[tuple[int, list[str]]] = []
     columns: tuple[Column, ...] | None = None
-    for line, cells in _lines(_text(body)):
+    for line, cells in _lines(text_of(body)):
         if columns is None:
             columns = _columns(cells, line, near)
             continue
@@ -106,7 +107,8 @@ def parse_csv(
     return Sheet(engine, rules, entries, surveys), Lines(tuple(line for line, _ in alone), at)
 
 
-def _number(query: Query, name: str, usual: str) -> Decimal:
+def number_of(query: Query, name: str, usual: str) -> Decimal:
+    """A number of the query; its fault and the usual one where it is none."""
     text = query.one(name, usual)
     try:
         return _decimal(text)
@@ -125,16 +127,6 @@ def _decimal(text: str) -> Decimal:
         return checked_decimal(Decimal(text) if text.isascii() and len(text) < 30 else Decimal("nan"))
     except InvalidOperation:
         return checked_decimal(Decimal("nan"))
-
-
-def _text(body: bytes) -> str:
-    try:
-        text = body.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise ProblemError("bad-csv", f"the body is not UTF-8 (byte {error.start})") from None
-    if "\x00" in text:
-        raise ProblemError("bad-csv", "the body holds a NUL character")
-    return text
 
 
 def _lines(text: str) -> Iterator[tuple[int, list[str]]]:
@@ -296,4 +288,4 @@ def _column_of(pointer: str) -> str:
     return "unit" if parts[-1] == "unit" else parts[0]
 
 
-__all__ = ["COLUMNS", "DIMENSION", "PARAMETERS", "parse_csv"]
+__all__ = ["COLUMNS", "DIMENSION", "PARAMETERS", "number_of", "parse_csv"]

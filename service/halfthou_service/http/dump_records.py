@@ -36,7 +36,7 @@ def _number(numerator: int, denominator: int, digits: int) -> Decimal:
 
 def _plain(found: Decimal) -> Decimal:
     exponent = found.as_tuple().exponent
-    return found.quantize(Decimal(1)) if isinstance(exponent, int) and exponent > 0 else found
+    return Decimal(int(found)) if isinstance(exponent, int) and exponent > 0 else found
 
 
 def quantity(given: Quantity | None) -> dict[str, Any] | None:

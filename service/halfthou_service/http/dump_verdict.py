@@ -56,7 +56,6 @@ def item(found: Item, reading: Reading | None, pointer: str, bench: Bench) -> di
         "degrees_of_freedom": None if found.dof is None or math.isinf(found.dof) else float(f"{found.dof:.4g}"),
         "instrument": found.instrument or None, "budget": _budget(found, u_scale, told), "limit_id": found.limit_id, "text": found.text,
         "assumed": list(found.assumed), "veto": found.veto or None, "cautions": list(dict.fromkeys(found.cautions)),
-        "remedies": list(found.remedies),
     }  # fmt: skip
     if found.settles is not None:
         s = found.settles
@@ -89,7 +88,7 @@ def refused_item(shop: Shop, entry: Refused, prefix: str) -> dict[str, Any]:
         "verdict": "not_judged", "side": None, "as_new": None, "p_fit": None, "p_serviceable": None, "value": None, "finding": None,
         "standard_uncertainty": None, "degrees_of_freedom": None, "instrument": None, "budget": [], "limit_id": None,
         "text": texts.TEMPLATES["not_judged"].format(head=f"{name}{where}", reason=detail + more),
-        "assumed": [], "veto": None, "cautions": [], "remedies": [], "problem": problem(first),
+        "assumed": [], "veto": None, "cautions": [], "problem": problem(first),
     }  # fmt: skip
 
 

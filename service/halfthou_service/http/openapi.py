@@ -14,17 +14,28 @@ from ..calculations import CALCULATIONS
 from . import jsonio, problems
 from .answers import JSON
 from .fits import SYSTEMS
+from .judging import CSV
 from .metrics import MEDIA_TYPE as METRICS
 from .operations import SQLITE
 from .overlays import TOML, TOML_TYPES
 from .paging import MOST
+from .paper import FORMS
 from .reference import RESOURCES
 from .schemas import SheetSchema
-from .schemas.answers import ANSWERS, TEXT, Schema, listed, ref
+from .schemas.answer_parts import TEXT, Schema, listed, ref
+from .schemas.answers import ANSWERS
 from .schemas.calculations import quantity_schemas, request_schema, schema_name
 from .schemas.fields import Flag, Number, Text, Word
-from .schemas.requests import DECISION_RULES, JUDGED_BY, SECOND_OPINION, UNITS
-from .verdicts import CSV
+from .schemas.papers import COMPARISON_ASKED
+from .schemas.requests import (
+    DECISION_RULES,
+    JUDGED_BY,
+    SECOND_OPINION,
+    UNITS,
+    LimitsSheetSchema,
+    PaperSchema,
+    PartsBackSchema,
+)
 
 VERSION = "1"
 SCHEMA_OF = {"engine-classes": "EngineClass", "works": "Work", "instruments": "Instrument", "materials": "Material",
@@ -83,7 +94,10 @@ def _spec() -> APISpec:
     for field, kind in ((Number, "number"), (Text, "string"), (Word, "string"), (Flag, "boolean")):
         plugin.map_to_openapi_type(field, kind, None)  # type: ignore[no-untyped-call]
     spec.components.schema("SecondOpinionAsked", SECOND_OPINION)
-    spec.components.schema("Sheet", schema=SheetSchema)
+    for name, request in (("Sheet", SheetSchema), ("PaperAsked", PaperSchema), ("LimitsSheetAsked", LimitsSheetSchema),
+                          ("PartsBackAsked", PartsBackSchema)):
+        spec.components.schema(name, schema=request)
+    spec.components.schema("ComparisonAsked", COMPARISON_ASKED)
     requests = {schema_name(what): request_schema(what) for what in CALCULATIONS.values()}
     for name, schema in (ANSWERS | quantity_schemas() | requests).items():
         spec.components.schema(name, schema)
@@ -102,6 +116,7 @@ def document() -> dict[str, Any]:
     _characteristics(paths)
     _reference(paths)
     _verdicts(paths)
+    _papers(paths)
     _standards(paths)
     _calculations(paths)
     _own_and_usual(paths)
@@ -159,20 +174,59 @@ def _reference(paths: dict[str, Schema]) -> None:
     )  # fmt: skip
 
 
+def _rules_in_query(*names: str) -> tuple[Schema, ...]:
+    told: dict[str, Schema] = {
+        "confidence": _parameter("confidence", "text/csv only: above 0.5 and below 1"),
+        "decision_rule": _word("decision_rule", "text/csv only", DECISION_RULES),
+        "ratio": _parameter("ratio", "text/csv only: N of simple_n_to_1, from 1 to 100; 4 without it"),
+        "judged_by": _word("judged_by", "text/csv only", JUDGED_BY), "stage": _word("stage", "text/csv only", STAGES),
+        "units": _word("units", "text/csv only", UNITS), "remedies": _word("remedies", "text/csv only", ("true", "false"), "false"),
+        "engine": _parameter("engine", "text/csv only: your own name for the engine"),
+    }  # fmt: skip
+    return tuple(told[name] for name in names)
+
+
+SHEET_IN_QUERY = (
+    _parameter("engine_class", f"text/csv only: {ENGINE_CLASS}"),
+    *(dict(p, description=f"text/csv only: {p['description']}") for p in ENGINE),
+    *_rules_in_query("confidence", "decision_rule", "ratio", "judged_by", "stage", "units", "remedies"),
+)
+SHEET_BODY: Schema = {"required": True, "content": {JSON: {"schema": ref("Sheet")}, CSV: {"schema": TEXT}}}
+FORMAT = _word("format", "the form of the answer; it stands over Accept", tuple(FORMS))
+
+
 def _verdicts(paths: dict[str, Schema]) -> None:
-    csv_parameters = (
-        _parameter("engine_class", f"text/csv only: {ENGINE_CLASS}"),
-        *(dict(p, description=f"text/csv only: {p['description']}") for p in ENGINE),
-        _parameter("confidence", "text/csv only: above 0.5 and below 1"), _word("decision_rule", "text/csv only", DECISION_RULES),
-        _parameter("ratio", "text/csv only: N of simple_n_to_1, from 1 to 100; 4 without it"),
-        _word("judged_by", "text/csv only", JUDGED_BY), _word("stage", "text/csv only", STAGES), _word("units", "text/csv only", UNITS),
-    )  # fmt: skip
     paths["/v1/verdicts"] = {"post": {
         "operationId": "judge", "summary": "Judge a sheet of readings; nothing is kept", "tags": ["verdicts"],
-        "parameters": list(csv_parameters),
-        "requestBody": {"required": True, "content": {JSON: {"schema": ref("Sheet")}, CSV: {"schema": TEXT}}},
+        "parameters": list(SHEET_IN_QUERY), "requestBody": SHEET_BODY,
         "responses": _answers(ref("Verdicts"), JSON, "400", "413", "415", "422", tagged=False),
     }}  # fmt: skip
+
+
+def _papers(paths: dict[str, Schema]) -> None:
+    def paper(path: str, name: str, says: str, answer: str, body: Schema, *parameters: Schema, forms: tuple[str, ...] = tuple(FORMS)) -> None:
+        responses = _answers(ref(answer), JSON, "400", "413", "415", "422", tagged=False)
+        responses["200"]["content"] |= {FORMS[form]: {"schema": TEXT} for form in forms if form != "json"}
+        told = dict(FORMAT, schema={"type": "string", "enum": list(forms)})
+        paths[path] = {"post": {"operationId": name, "summary": says, "tags": ["papers"], "parameters": [told, *parameters], "requestBody": body,
+                                "responses": responses}}  # fmt: skip
+
+    def json_body(name: str) -> Schema:
+        return {"required": True, "content": {JSON: {"schema": ref(name)}}}
+
+    paper("/v1/readiness", "readiness", "What was found against putting it together or starting it, and what nobody looked at", "Readiness",
+          SHEET_BODY, *SHEET_IN_QUERY)
+    paper("/v1/limits-sheets", "limitsSheet", "Every limit of one engine on paper", "LimitsSheet", json_body("LimitsSheetAsked"))
+    paper("/v1/as-found-sheets", "asFoundSheet", "What to write down before anything is turned", "AsFoundSheet", json_body("PaperAsked"))
+    paper("/v1/as-found-sheets/filled", "readAsFound", "A filled as-found form, read back", "FilledSheet",
+          {"required": True, "content": {CSV: {"schema": TEXT}}}, forms=("json", "csv"))
+    paper("/v1/work-orders", "workOrder", "What each machinist is told of each part", "WorkOrder", SHEET_BODY, *SHEET_IN_QUERY,
+          _parameter("part", "the machinist's copy of one part alone, by its id"))
+    paper("/v1/parts-back", "partsBack", "Finished sizes, his and yours, against the order", "PartsBack",
+          {"required": True, "content": {JSON: {"schema": ref("PartsBackAsked")}, CSV: {"schema": TEXT}}},
+          *_rules_in_query("engine", "confidence", "decision_rule", "ratio", "units"))
+    paper("/v1/comparisons", "comparison", "Two sheets of one engine: what changed, and whether it really did", "Comparison",
+          json_body("ComparisonAsked"))
 
 
 def _standards(paths: dict[str, Schema]) -> None:

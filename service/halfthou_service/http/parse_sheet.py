@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, cast
 
@@ -12,9 +12,13 @@ from marshmallow import ValidationError
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.table import Table
 
+from ..bench.papers.order_case import Wish
+from ..bench.papers.work_order import Letterhead
 from ..bench.readings import DecisionRule, JudgedBy, Rules
+from ..bench.remedies import RemedyFacts
 from .faults import Fault, Near, kind_of
 from .parse_engine import engine_of_body
+from .parse_facts import facts_of, wishes_of
 from .parse_reading import Read, ReadingReader, Refused
 from .parse_survey import ReadSurvey, RefusedSurvey, SurveyReader
 from .problems import Gathered, ProblemError
@@ -28,12 +32,16 @@ MOST_SURVEYS = 200
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """An engine, the rules, and each reading and survey in the order sent: read, or refused with its faults."""
+    """An engine, the rules, and each reading and survey in the order sent: read, or refused with its faults; then what is told beside."""
 
     engine: Engine
     rules: Rules
     entries: tuple[Read | Refused, ...]
     surveys: tuple[ReadSurvey | RefusedSurvey, ...] = ()
+    remedies: bool = False
+    facts: RemedyFacts = field(default_factory=RemedyFacts)
+    wishes: Mapping[str, Wish] = field(default_factory=dict)
+    letterhead: Letterhead = field(default_factory=Letterhead)
 
 
 def parse_sheet(table: Table, raw: Any, most: int, own_table: Callable[[str], Table] | None = None) -> Sheet:
@@ -68,9 +76,11 @@ def parse_sheet(table: Table, raw: Any, most: int, own_table: Callable[[str], Ta
     entries = read_all(ReadingReader(known, near), readings, gathered)
     surveyed = tuple(SurveyReader(known, near).read(one, f"s{index}") for index, one in enumerate(surveys, 1))
     told_apart(entries, surveyed, gathered)
+    facts = facts_of(known, loaded["facts"], near, gathered) if "facts" in loaded and "facts" not in messages else RemedyFacts()
+    wishes = wishes_of(loaded["wishes"], near, gathered) if "wishes" in loaded and "wishes" not in messages else {}
     gathered.check()
     assert engine is not None
-    return Sheet(engine, rules, entries, surveyed)
+    return Sheet(engine, rules, entries, surveyed, loaded.get("remedies", False), facts, wishes, Letterhead(**loaded.get("letterhead", {})))
 
 
 def _list(raw: Mapping[str, Any], name: str, gathered: Gathered) -> list[Any]:

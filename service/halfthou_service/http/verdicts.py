@@ -2,149 +2,97 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, cast
 
-from flask import Blueprint, Response, request
+from flask import Blueprint, Response
 
-from ..bench.sheet import SheetAnswer, judge_sheet
-from ..bench.verdict import Bench, Item
-from . import dump_survey, dump_verdict, jsonio
-from .answers import JSON, accepted, body, once, sent_type
-from .csv_sheet import DIMENSION, PARAMETERS, parse_csv
-from .csv_surveys import Lines
+from ..bench.papers import readiness as papers
+from ..bench.remedies import Remedy, remedies_by_item
+from ..bench.verdict import Item
+from . import dump_remedy, dump_survey, dump_verdict
+from .answers import JSON, accepted, once
 from .faults import Fault
-from .parse_reading import Read, Refused
-from .parse_sheet import Sheet, parse_sheet
-from .parse_survey import ReadSurvey, RefusedSurvey
-from .problem_kinds import HONEST
-from .problems import ProblemError, refuse
-from .query import Query
+from .judging import Judged, judge, pointer_of, refuse_if_nothing_reads, sent_sheet, survey_on_line, survey_pointer_of
+from .parse_reading import Refused
+from .parse_survey import RefusedSurvey
+from .readiness import STAGES, unread
 from .state import Shop, shop
 
-CSV = "text/csv"
 blueprint = Blueprint("verdicts", __name__)
+Remedies = Mapping[str, Sequence[Remedy]]
 
 
 @blueprint.post("/v1/verdicts")
-def judge() -> Response:
+def judge_readings() -> Response:
     """Judge a sheet of readings."""
     accepted(JSON)
     shared = shop()
-    sheet, lines = _sheet(shared)
-    bench = Bench(shared.own_table(sheet.engine.id), sheet.engine, sheet.rules, shared.own_limits(sheet.engine.id))
-    readings = [entry.reading for entry in sheet.entries if isinstance(entry, Read)]
-    answer = judge_sheet(bench, readings, [entry.survey for entry in sheet.surveys if isinstance(entry, ReadSurvey)])
-    _all_faulty(sheet, answer, lines)
-    told = _told(shared, bench, sheet, answer, lines)
+    sheet, lines, query = sent_sheet(shared)
+    query.check()
+    found = judge(shared, sheet, lines)
+    refuse_if_nothing_reads(found)
+    told = _Teller(shared, found).told()
     shared.metrics.verdicts(told["overall"]["counts"])
     return once(told)
 
 
-def _sheet(shared: Shop) -> tuple[Sheet, Lines]:
-    if sent_type((JSON, CSV)) == CSV:
-        query = Query(request.args.items(multi=True), PARAMETERS, DIMENSION)
-        query.gathered.in_body = True
-        return parse_csv(shared.table, body(), query, shared.settings.max_items, shared.own_table)
-    Query(request.args.items(multi=True), ()).check()
-    try:
-        raw = jsonio.parse(body())
-    except jsonio.NotJson as error:
-        raise ProblemError(error.code, str(error)) from None
-    return parse_sheet(shared.table, raw, shared.settings.max_items, shared.own_table), Lines()
+@dataclass(slots=True)
+class _Teller:
+    """Tells a judged sheet: the items in the order sent, those of surveys behind them."""
 
+    shared: Shop
+    found: Judged
 
-def _pointer(index: int, entry: Read, within: str) -> str:
-    """The pointer of a bench problem: ``/value`` stands for whichever field the reading gave its value by."""
-    if within.startswith("/value") and entry.value_at != "/value":
-        within = entry.value_at + within.removeprefix("/value")
-    return f"/readings/{index}{within}"
+    def told(self) -> dict[str, Any]:
+        bench, sheet, answer = self.found.bench, self.found.sheet, self.found.answer
+        staged = bench.rules.stage in STAGES
+        remedies = remedies_by_item(bench, answer, self.found.readings, sheet.facts) if sheet.remedies or staged else {}
+        items: list[dict[str, Any]] = []
+        judged = iter(answer.items)
+        for index, entry in enumerate(sheet.entries):
+            if isinstance(entry, Refused):
+                items.append(dump_verdict.refused_item(self.shared, entry, f"/readings/{index}"))
+                continue
+            item = next(judged)
+            items.append(dump_verdict.item(item, entry.reading, pointer_of(index, entry, item.problem.pointer) if item.problem else "", bench))
+            if self.found.lines.readings and item.problem:
+                items[-1]["problem"]["line"] = self.found.lines.readings[index]
+        surveys = self._surveys(judged, items)
+        items += [dump_verdict.item(item, None, "", bench) for item in judged]
+        if sheet.remedies:
+            for told in items:
+                told["remedies"] = [dump_remedy.remedy(one, bench.rules.units) for one in remedies.get(told["id"], ())]
+        refused = [e for e in (*sheet.entries, *sheet.surveys) if isinstance(e, (Refused, RefusedSurvey))]
+        whole = dump_verdict.sheet(self.shared, bench, answer, items, refused, surveys)
+        return whole | ({"readiness": self._readiness(remedies)} if staged else {})
 
+    def _surveys(self, judged: Iterator[Item], items: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        """Each survey told; its items are put behind those of the readings."""
+        told: list[dict[str, Any]] = []
+        bench, worked = self.found.bench, iter(self.found.answer.surveys)
+        for index, entry in enumerate(self.found.sheet.surveys):
+            if isinstance(entry, RefusedSurvey):
+                stand_in = Refused(entry.id, dump_survey.diameter_of(self.shared, entry.feature), entry.instance, entry.faults)
+                items.append(dump_verdict.refused_item(self.shared, stand_in, f"/surveys/{index}"))
+                told.append(dump_survey.refused(entry, items[-1]["problem"]))
+                continue
+            survey = next(worked)
+            for _ in survey.items:
+                item = next(judged)
+                pointer = survey_pointer_of(index, entry, item.problem.pointer) if item.problem else ""
+                items.append(dump_verdict.item(item, None, pointer, bench))
+                if item.problem and self.found.lines.surveys:
+                    fault = survey_on_line(self.found, index, entry, Fault(item.problem.code, item.problem.detail), item.problem.pointer)
+                    items[-1]["problem"] |= {"line": fault.line, **({"column": fault.column} if fault.column else {})}
+            told.append(dump_survey.survey(survey, bench.rules.units, items[-1]["problem"] if survey.problem else None))
+        return told
 
-def _survey_pointer(index: int, entry: ReadSurvey, within: str) -> str:
-    """The pointer of a bench problem within a survey: ``/readings/3`` stands for the value of the fourth place."""
-    head, _, place = within.rpartition("/")
-    if head == "/readings" and place.isdigit() and int(place) < len(entry.value_at):
-        within = entry.value_at[int(place)]
-    return f"/surveys/{index}{within}"
-
-
-def _all_faulty(sheet: Sheet, answer: SheetAnswer, lines: Lines) -> None:
-    """Refuse the sheet where not one reading and not one survey could be used.
-
-    Raises:
-        ProblemError: every fault of every reading.
-    """
-    faults: list[Fault] = []
-    judged = iter(answer.items)
-    for index, entry in enumerate(sheet.entries):
-        if isinstance(entry, Refused):
-            faults += [fault.under(f"/readings/{index}") for fault in entry.faults]
-            continue
-        problem = next(judged).problem
-        if problem is None or problem.code in HONEST:
-            return
-        fault = Fault(problem.code, problem.detail, _pointer(index, entry, problem.pointer), near=problem.near)
-        faults.append(replace(fault, line=lines.readings[index]) if lines.readings else fault)
-    worked = iter(answer.surveys)
-    for index, survey in enumerate(sheet.surveys):
-        if isinstance(survey, RefusedSurvey):
-            faults += [fault.under(f"/surveys/{index}") for fault in survey.faults]
-            continue
-        problem = next(worked).problem
-        if problem is None or problem.code in HONEST:
-            return
-        fault = Fault(problem.code, problem.detail, _survey_pointer(index, survey, problem.pointer), near=problem.near)
-        faults.append(_on_line(fault, index, survey, problem.pointer, lines))
-    raise refuse(faults, in_body=True)
-
-
-def _on_line(fault: Fault, index: int, survey: ReadSurvey, within: str, lines: Lines) -> Fault:
-    """The fault of a survey with its line and column, where it came as CSV."""
-    if not lines.surveys:
-        return fault
-    there = lines.surveys[index].placed(replace(fault, pointer=_survey_pointer(index, survey, within).removeprefix(f"/surveys/{index}")))
-    return replace(fault, line=there.line, column=there.column)
-
-
-def _told(shared: Shop, bench: Bench, sheet: Sheet, answer: SheetAnswer, lines: Lines) -> dict[str, Any]:
-    items: list[dict[str, Any]] = []
-    judged = iter(answer.items)
-    for index, entry in enumerate(sheet.entries):
-        if isinstance(entry, Refused):
-            items.append(dump_verdict.refused_item(shared, entry, f"/readings/{index}"))
-            continue
-        found = next(judged)
-        pointer = _pointer(index, entry, found.problem.pointer) if found.problem else ""
-        items.append(dump_verdict.item(found, entry.reading, pointer, bench))
-        if lines.readings and found.problem:
-            items[-1]["problem"]["line"] = lines.readings[index]
-    surveys = _surveys(shared, bench, sheet, answer, judged, items, lines)
-    items += [dump_verdict.item(found, None, "", bench) for found in judged]
-    refused = [e for e in (*sheet.entries, *sheet.surveys) if isinstance(e, (Refused, RefusedSurvey))]
-    return dump_verdict.sheet(shared, bench, answer, items, refused, surveys)
-
-
-def _surveys(
-    shared: Shop, bench: Bench, sheet: Sheet, answer: SheetAnswer, judged: Iterator[Item], items: list[dict[str, Any]], lines: Lines
-) -> list[dict[str, Any]]:
-    """Each survey told; its items are put behind those of the readings."""
-    told: list[dict[str, Any]] = []
-    worked = iter(answer.surveys)
-    for index, entry in enumerate(sheet.surveys):
-        if isinstance(entry, RefusedSurvey):
-            stand_in = Refused(entry.id, dump_survey.diameter_of(shared, entry.feature), entry.instance, entry.faults)
-            items.append(dump_verdict.refused_item(shared, stand_in, f"/surveys/{index}"))
-            told.append(dump_survey.refused(entry, items[-1]["problem"]))
-            continue
-        survey = next(worked)
-        for _ in survey.items:
-            found = next(judged)
-            pointer = _survey_pointer(index, entry, found.problem.pointer) if found.problem else ""
-            items.append(dump_verdict.item(found, None, pointer, bench))
-            if lines.surveys and found.problem:
-                fault = _on_line(Fault(found.problem.code, found.problem.detail), index, entry, found.problem.pointer, lines)
-                items[-1]["problem"] |= {"line": fault.line, **({"column": fault.column} if fault.column else {})}
-        told.append(dump_survey.survey(survey, bench.rules.units, items[-1]["problem"] if survey.problem else None))
-    return told
+    def _readiness(self, remedies: Remedies) -> dict[str, Any]:
+        """What stands against the stage, in short: the paper itself is at ``/v1/readiness``."""
+        found = self.found
+        paper = papers.readiness(found.bench, found.readings, (), cast(papers.Stage, found.bench.rules.stage), found.system, answer=found.answer,
+                                 remedies=remedies, unread=unread(self.shared, found))  # fmt: skip
+        whole = papers.to_dict(paper)
+        return {key: whole[key] for key in ("stage", "text", "stops", "doubts")} | {"not_looked_at": len(paper.not_looked)}

@@ -37,9 +37,12 @@ def as_found_csv_text(sheet: AsFoundSheet) -> str:
     return csv_text(as_found_csv.rows(sheet))
 
 
-def work_order_csv(order: WorkOrder) -> str:
-    """The report form of an order: every place with both limits, his and my boxes empty; ``parts_back_csv.read`` takes it back."""
-    return csv_text(parts_back_csv.rows(order_lines(order)))
+def work_order_csv(order: WorkOrder, part: str = "") -> str:
+    """The report form of an order, or of one part of it: every place with both limits, his and my boxes empty.
+
+    ``parts_back_csv.read`` takes it back.
+    """
+    return csv_text(parts_back_csv.rows([line for line in order_lines(order) if part in ("", line.part)]))
 
 
 def parts_back_csv_text(back: PartsBack) -> str:

@@ -6,17 +6,17 @@ empty boxes are named. What is read back can be sent on to be judged as it stand
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
 from halfthou_specdb.errors import SpecdbError
 from halfthou_specdb.quantity import Quantity, decimal_of, parse_quantity, plain
 
+from ..remedies import Shims
 from .as_found_sheet import AsFoundSheet
+from .csv_rows import CsvProblem, rows_under
 
 COLUMNS = ("id", "characteristic", "value", "unit", "instance", "station", "axis", "state", "finding", "relative", "along", "instrument", "note")
 UNIT_TOKENS = {"Ω": "ohm", "MΩ": "Mohm", "°": "deg", "°F": "degF", "°C": "degC", "%": "percent", "µF": "uF", "µin": "uin"}
@@ -24,8 +24,8 @@ LEAF, MARK = "leaf ", "mark"
 ON_RIM = "inches on the rim"
 
 
-class SheetProblem(ValueError):
-    """A filled sheet that cannot be read; the message names the line."""
+SIDES = {"left side": "left", "right side": "right", "front": "left", "rear": "right"}
+"""Last word of a pack's place -> the side of the cap it stands for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,17 @@ class Filled:
     marks: Mapping[str, str]
     packs: Mapping[tuple[str, str], Quantity]
     empty: tuple[str, ...]
+    leaves: Mapping[tuple[str, str], tuple[Quantity, ...]] = field(default_factory=dict)
+
+    def shims(self) -> tuple[Shims, ...]:
+        """The leaves by bearing, as remedies take them."""
+        by_bearing: dict[tuple[str, str], dict[str, tuple[Quantity, ...]]] = {}
+        for (characteristic, place), leaves in self.leaves.items():
+            ending = next((end for end in SIDES if place.endswith(end)), "")
+            if ending:
+                bearing = characteristic.partition("-")[0], place.removesuffix(ending).strip()
+                by_bearing.setdefault(bearing, {})[SIDES[ending]] = leaves
+        return tuple(Shims(instance, sides.get("left"), sides.get("right"), bearing=bearing) for (bearing, instance), sides in by_bearing.items())
 
 
 def rows(sheet: AsFoundSheet) -> list[list[str]]:
@@ -72,37 +83,29 @@ def read(text: str) -> Filled:
     """A filled sheet.
 
     Raises:
-        SheetProblem: not these columns, or a leaf that is not a thickness.
+        CsvProblem: not these columns, or a value that is not a quantity.
     """
-    lines = [r for r in csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline="")) if any(c.strip() for c in r)]
-    if not lines or "characteristic" not in [c.strip().lower() for c in lines[0]]:
-        raise SheetProblem("the heading has no column called characteristic")
-    heading = [c.strip().lower() for c in lines[0]]
     readings: list[tuple[str, ...]] = []
     marks: dict[str, str] = {}
     leaves: dict[tuple[str, str], list[Quantity]] = {}
     empty: list[str] = []
-    for number, cells in enumerate(lines[1:], start=2):
-        row = {name: _plain(c) for name, c in zip(heading, cells, strict=False)}
+    for number, row in rows_under(text, COLUMNS, "characteristic"):
         value, finding = row.get("value", ""), row.get("finding", "")
         if row.get("characteristic") == MARK:
             marks[row.get("id", "").removeprefix(f"{MARK}-")] = value or finding
             empty += [] if value or finding else [row.get("id", "")]
         elif row.get("station", "").startswith(LEAF):
             if value:
-                leaves.setdefault((row["characteristic"], row.get("instance", "")), []).append(_leaf(value, row.get("unit", ""), number))
+                leaves.setdefault((row["characteristic"], row.get("instance", "")), []).append(_quantity(value, row.get("unit", ""), number))
         elif value or finding:
+            if value:
+                _quantity(value, row.get("unit", ""), number)
             readings.append(_reading(row))
         else:
             empty.append(f"{row.get('characteristic', '')} {row.get('instance', '')}".strip())
     packs = {key: _sum(found) for key, found in leaves.items()}
     readings += [_pack_row(key, pack, leaves[key]) for key, pack in packs.items()]
-    return Filled(tuple(readings), marks, packs, tuple(dict.fromkeys(empty)))
-
-
-def _plain(cell: str) -> str:
-    cell = cell.strip()
-    return cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "-", "@") else cell
+    return Filled(tuple(readings), marks, packs, tuple(dict.fromkeys(empty)), {key: tuple(found) for key, found in leaves.items()})
 
 
 def _reading(row: Mapping[str, str]) -> tuple[str, ...]:
@@ -114,11 +117,11 @@ def _reading(row: Mapping[str, str]) -> tuple[str, ...]:
     return tuple(kept.get(name, "") for name in COLUMNS)
 
 
-def _leaf(value: str, unit: str, number: int) -> Quantity:
+def _quantity(value: str, unit: str, number: int) -> Quantity:
     try:
         return parse_quantity(value, unit or None)
     except SpecdbError as error:
-        raise SheetProblem(f"line {number}, value: {error}") from None
+        raise CsvProblem(number, "value", str(error)) from None
 
 
 def _sum(leaves: list[Quantity]) -> Quantity:

@@ -36,6 +36,7 @@ AGREES: Mapping[Agreement, str] = {
     "same": "same", "differ": "differ: find out whose, before paying", "only_mine": "he gave no figure", "only_his": "not measured by you yet",
     "nobody": "nobody measured it",
 }  # fmt: skip
+MM = UNITS["mm"]
 USUAL = {"bore": "telescoping-gauge-outside-micrometer", "runout": "v-blocks-dial-indicator", "fillet": "radius-gauge"}
 ELSE = "outside-micrometer"
 
@@ -48,7 +49,6 @@ class Figure:
     standard_uncertainty: Quantity | None = None
     instrument: str = ""
     words: str = ""
-    temperature: Quantity | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,13 +101,39 @@ BEFORE_PAYING = (
 
 
 def order_lines(order: WorkOrder) -> tuple[BackLine, ...]:
-    """The places of an order with empty figures: the form a report is written on."""
+    """The places of an order with empty figures, in the order's own unit: the form a report is written on."""
     found = []
+    unit = INCH if order.system == "inch" else MM
     for part in order.parts:
         for box in part.boxes:
-            low, high = (None if v is None else Quantity(decimal_of(v, 20), INCH, v) for v in (box.low, box.high))
+            low, high = (None if v is None else _in_unit(v, unit) for v in (box.low, box.high))
             found.append(BackLine(part.id, box.box.what, box.box.station, box.box.axis, low, high))
     return tuple(found)
+
+
+def _in_unit(inches: Fraction, unit: Unit) -> Quantity:
+    exact = inches * INCH.factor / unit.factor
+    return Quantity(decimal_of(exact, 20), unit, exact)
+
+
+def line_fault(line: BackLine) -> tuple[str, str] | None:
+    """What is wrong with a line, if anything: the field, and why. Sizes are lengths above zero; the order is not upside down."""
+    if not line.what.strip():
+        return "what", "say what was measured: crankpin, cylinder bore ..."
+    for field, size in (("ordered_low", line.low), ("ordered_high", line.high), ("reported", line.reported.value), ("measured", line.measured.value)):
+        if size is None:
+            continue
+        if size.unit.dimension != "length":
+            return field, f"a length is wanted (in, thou, mm), not {size.unit.token}"
+        if size.exact < 0:
+            return field, f"{size} is below zero; no size is"
+    if line.low is not None and line.high is not None and line.low.canonical > line.high.canonical:
+        return "ordered_low", "the low end of the order is above its high end"
+    for who, figure in (("reported", line.reported), ("measured", line.measured)):
+        u = figure.standard_uncertainty
+        if u is not None and (u.unit.dimension != "length" or u.exact <= 0):
+            return f"{who}_uncertainty", "a doubt is a length above zero; every tool has some"
+    return None
 
 
 def parts_back(bench: Bench, lines: Sequence[BackLine], system: System = "inch") -> PartsBack:

@@ -2,26 +2,17 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Mapping, Sequence
 
 from halfthou_specdb.errors import QuantityError, SpecdbError
 from halfthou_specdb.quantity import Quantity, parse_quantity, plain
 
-from .parts_back import BackLine, Figure
+from .csv_rows import CsvProblem, rows_under
+from .parts_back import BackLine, Figure, line_fault
 
 COLUMNS = ("part", "what", "station", "axis", "ordered_low", "ordered_high", "unit", "reported", "reported_uncertainty", "reported_tool",
            "measured", "measured_uncertainty", "measured_tool")  # fmt: skip
 MOST_LINES = 5000
-
-
-class ReportProblem(ValueError):
-    """A report that cannot be read; the message names the line and the column."""
-
-    def __init__(self, line: int, column: str, detail: str) -> None:
-        super().__init__(f"line {line}, {column}: {detail}" if column else f"line {line}: {detail}")
-        self.line, self.column, self.detail = line, column, detail
 
 
 def rows(lines: Sequence[BackLine]) -> list[list[str]]:
@@ -47,36 +38,17 @@ def read(text: str) -> tuple[BackLine, ...]:
     A figure without a unit takes that of the ``unit`` column. Words in place of a figure are kept as words.
 
     Raises:
-        ReportProblem: unknown columns, a figure that is neither a number nor words, too many lines.
+        CsvProblem: unknown columns, a figure that is neither a number nor words, too many lines.
     """
-    table = list(csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=False))
-    heading: list[str] | None = None
     found: list[BackLine] = []
-    for number, cells in enumerate(table, start=1):
-        if not any(c.strip() for c in cells):
-            continue
-        if heading is None:
-            heading = [c.strip().lower() for c in cells]
-            _headings(heading, number)
-            continue
+    for number, cells in rows_under(text, COLUMNS, "what"):
         if len(found) >= MOST_LINES:
-            raise ReportProblem(number, "", f"a report may have at most {MOST_LINES} lines")
-        found.append(_line({name: _plain(c) for name, c in zip(heading, cells, strict=False)}, number))
+            raise CsvProblem(number, "", f"a report may have at most {MOST_LINES} lines")
+        found.append(_line(cells, number))
+        fault = line_fault(found[-1])
+        if fault is not None:
+            raise CsvProblem(number, *fault)
     return tuple(found)
-
-
-def _plain(cell: str) -> str:
-    """A cell without the apostrophe that keeps spreadsheets from running it."""
-    cell = cell.strip()
-    return cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "-", "@") else cell
-
-
-def _headings(heading: Sequence[str], number: int) -> None:
-    for name in heading:
-        if name and name not in COLUMNS:
-            raise ReportProblem(number, name[:40], f"no such column; there are {', '.join(COLUMNS)}")
-    if "what" not in heading:
-        raise ReportProblem(number, "what", "this column is missing")
 
 
 def _line(cells: Mapping[str, str], number: int) -> BackLine:
@@ -95,7 +67,7 @@ def _figure(cells: Mapping[str, str], who: str, unit: str, number: int) -> Figur
     value = _quantity(given, unit, number, who)
     expanded = _quantity(cells.get(f"{who}_uncertainty", ""), unit, number, f"{who}_uncertainty")
     if expanded is not None and expanded.exact <= 0:
-        raise ReportProblem(number, f"{who}_uncertainty", "a doubt is above zero; every tool has some")
+        raise CsvProblem(number, f"{who}_uncertainty", "a doubt is above zero; every tool has some")
     standard = None if expanded is None else Quantity(expanded.value / 2, expanded.unit, expanded.exact / 2)
     return Figure(value, standard, tool)
 
@@ -106,4 +78,4 @@ def _quantity(cell: str, unit: str, number: int, column: str) -> Quantity | None
     try:
         return parse_quantity(cell, unit)
     except (QuantityError, SpecdbError) as error:
-        raise ReportProblem(number, column, str(error)) from None
+        raise CsvProblem(number, column, str(error)) from None

@@ -12,7 +12,7 @@ from typing import Any, Literal
 from halfthou_specdb.records import Characteristic
 
 from ..readings import Reading
-from ..remedies import Remedy, RemedyFacts
+from ..remedies import Remedy, RemedyFacts, remedies_by_item
 from ..sheet import Missing, SheetAnswer, judge_sheet
 from ..survey import Survey
 from ..texts import capital
@@ -20,7 +20,6 @@ from ..verdict import Bench, Item
 from .assemblies import assembly_of, feature_words, how
 from .figures import System
 from .first_start import FirstStart, first_start
-from .work_order import remedies_by_item
 
 Stage = Literal["assembly", "first-start"]
 STOPS = frozenset({"stop", "beyond_limit", "outside_fit"})
@@ -71,23 +70,26 @@ class Readiness:
 
 
 def readiness(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Survey] = (), stage: Stage = "first-start", system: System = "inch",
-              *, facts: RemedyFacts | None = None, answer: SheetAnswer | None = None) -> Readiness:  # fmt: skip
+              *, facts: RemedyFacts | None = None, answer: SheetAnswer | None = None,
+              remedies: Mapping[str, Sequence[Remedy]] | None = None, unread: Sequence[Against] = ()) -> Readiness:  # fmt: skip
     """What stands against a stage.
 
     Args:
         stage: ``assembly`` or ``first-start``.
         facts: what the owner can tell beside readings; the first remedy of an item is its way to be cleared.
         answer: the sheet judged for this stage already; judged here where left out.
+        remedies: of ``answer`` by item id, where they are worked out already.
+        unread: readings of the sheet that could not be read; each is a doubt.
     """
     at = replace_stage(bench, stage)
     found = answer if answer is not None and bench.rules.stage == stage else judge_sheet(at, readings, surveys)
     answered = _superseded(found, readings)
-    remedies = remedies_by_item(at, found, readings, facts)
+    remedies = remedies_by_item(at, found, readings, facts) if remedies is None else remedies
     live = [i for i in found.items if i.id not in answered]
     stops = tuple(_against(at, i, remedies) for i in live if i.verdict in STOPS)
     # A size without a limit is not judged and is no doubt; a reading that could not be judged for a fault is one.
-    doubts = tuple(_against(at, i, remedies) for i in live
-                   if i.verdict in DOUBTS and not (i.verdict == "not_judged" and i.problem is None))  # fmt: skip
+    doubts = (*unread, *(_against(at, i, remedies) for i in live
+                         if i.verdict in DOUBTS and not (i.verdict == "not_judged" and i.problem is None)))  # fmt: skip
     missing = tuple(_not_looked(at, m) for m in found.missing)
     checks = first_start(at, system) if stage == "first-start" else None
     return Readiness(stage, bench.engine.id, system, bench.table.edition, _text(stops, doubts, missing), _ordered(stops), _ordered(doubts), missing,

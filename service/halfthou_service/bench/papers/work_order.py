@@ -14,8 +14,9 @@ from halfthou_specdb.records import Caution
 from halfthou_specdb.rules import Open
 
 from ..readings import Reading
-from ..remedies import Remedy, RemedyFacts, sheet_remedies
+from ..remedies import Amount, Remedy, RemedyFacts, action, remedies_by_item
 from ..sheet import SheetAnswer
+from ..texts import capital
 from ..verdict import Bench, Item
 from .figures import System, Told, doubt, edges, reading, size, span
 from .limits_sheet import stop_interval
@@ -103,6 +104,7 @@ class PartOrder:
 class Withheld:
     """A part that is not sent, and why."""
 
+    id: str
     name: str
     why: str
 
@@ -143,12 +145,6 @@ def work_order(bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], s
             parts.append(_part(case, recipe, why, proposed))
     engine = bench.engine
     return WorkOrder(engine.id, engine.engine_class.name, system, bench.table.edition, letterhead or Letterhead(), tuple(parts), tuple(withheld))
-
-
-def remedies_by_item(bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], facts: RemedyFacts | None) -> dict[str, tuple[Remedy, ...]]:
-    """The remedies of a sheet by item id."""
-    found = sheet_remedies(bench, answer.items, readings, facts or RemedyFacts())
-    return {item.id: remedies for item, remedies in zip(answer.items, found, strict=True)}
 
 
 def _bad(case: OrderCase, recipe: Recipe) -> tuple[Item, ...]:
@@ -215,13 +211,12 @@ def _veto(case: OrderCase, recipe: Recipe) -> Withheld | None:
         return None
     first = stops[0]
     where = f" ({first.place})" if first.place else ""
-    return Withheld(recipe.name, f"Not sent. {first.name}{where}: {first.finding}. A cracked part is not worked on; it is replaced.")
+    return Withheld(recipe.id, recipe.name, f"Not sent. {first.name}{where}: {first.finding}. A cracked part is not worked on; it is replaced.")
 
 
 def _part(case: OrderCase, recipe: Recipe, why: tuple[str, ...], remedies: Mapping[str, Sequence[Remedy]]) -> PartOrder:
     wish, system = case.wish(recipe.id), case.system
     targets, mates, asks = targets_of(case, recipe.id)
-    proposals = tuple(dict.fromkeys(r.text for i in _bad(case, recipe) for r in remedies.get(i.id, ()) if r.cost_class in ("machine", "part")))
     identify = recipe.identify + (f" Marked: {wish.mark}." if wish.mark else "")
     return PartOrder(
         recipe.id, recipe.name, recipe.trade, wish.quantity or recipe.quantity, identify, why or ("As asked for by the owner.",),
@@ -229,8 +224,19 @@ def _part(case: OrderCase, recipe: Recipe, why: tuple[str, ...], remedies: Mappi
         note(recipe.datum, system),
         recipe.do_not_cut, _fillet(case, recipe), notes(recipe.first, system), notes(recipe.after, system), AT_68,
         _boxes(case, recipe, targets), notes(recipe.report, system), notes(recipe.returns, system), notes((*recipe.stop, ALWAYS_STOP), system),
-        recipe.check, tuple(case.bench.table.cautions[c] for c in recipe.cautions), wish.notes, tuple(asks), proposals,
+        recipe.check, tuple(case.bench.table.cautions[c] for c in recipe.cautions), wish.notes, tuple(asks),
+        _proposals(_bad(case, recipe), remedies),
     )  # fmt: skip
+
+
+def _proposals(items: Sequence[Item], remedies: Mapping[str, Sequence[Remedy]]) -> tuple[str, ...]:
+    """Work for a machine shop or a new part, each told once with every reading that asks for it."""
+    asked: dict[tuple[str, tuple[Amount, ...]], dict[str, None]] = {}
+    for item in items:
+        for remedy in remedies.get(item.id, ()):
+            if remedy.cost_class in ("machine", "part"):
+                asked.setdefault((remedy.title, remedy.amount), {})[item.name] = None
+    return tuple(f"{capital(action(*what))} ({', '.join(name[:1].lower() + name[1:] for name in names)})." for what, names in asked.items())
 
 
 def _as_found(case: OrderCase, recipe: Recipe) -> tuple[AsFound, ...]:

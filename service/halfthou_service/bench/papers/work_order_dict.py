@@ -19,7 +19,7 @@ def to_dict(order: WorkOrder) -> dict[str, Any]:
         "paper": "work-order", "edition": order.edition, "units": order.system, "engine": {"id": order.engine_id or None, "name": order.engine_class},
         "date": head.date or None, "owner": head.owner or None, "ring": head.ring or None, "machinist": head.machinist or None,
         "parts": [part_dict(part, order.system) for part in order.parts],
-        "withheld": [{"name": w.name, "why": w.why} for w in order.withheld],
+        "withheld": [{"id": w.id, "name": w.name, "why": w.why} for w in order.withheld],
     }  # fmt: skip
 
 

@@ -1,5 +1,6 @@
 """Remedies with amounts: what to do about a reading, by how much, and what it should read then. Cheapest and reversible first."""
 
+from ._telling import action
 from .facts import (
     Bush,
     Circuit,
@@ -17,12 +18,13 @@ from .facts import (
     Strainer,
     Valve,
 )
-from .model import COST_CLASSES, Remedy
-from .registry import FAMILIES, remedies_for, sheet_remedies
+from .model import COST_CLASSES, Amount, Remedy
+from .registry import FAMILIES, remedies_by_item, remedies_for, sheet_remedies
 
 __all__ = [
     "COST_CLASSES",
     "FAMILIES",
+    "Amount",
     "Bush",
     "Circuit",
     "Coating",
@@ -39,6 +41,8 @@ __all__ = [
     "Spring",
     "Strainer",
     "Valve",
+    "action",
+    "remedies_by_item",
     "remedies_for",
     "sheet_remedies",
 ]

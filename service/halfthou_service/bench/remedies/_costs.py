@@ -43,6 +43,8 @@ LISTED: dict[str, CostClass] = {
         hopper-water-level.high
     """),
     **_listed("hand", """
+        crankpin-out-of-round.high
+        main-journal-out-of-round.high
         water-drain.high
         rod-bend.high
         rod-twist.high

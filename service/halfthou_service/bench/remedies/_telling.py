@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 
 from halfthou_specdb.resolve import Interval
@@ -9,6 +10,7 @@ from halfthou_specdb.rules import Open
 from halfthou_specdb.units import UNITS, Unit
 
 from ..speak import say
+from .model import Amount
 
 SIZE = Fraction(1, 4) * UNITS["in"].factor
 """Lengths from here on are sizes and told to a tenth of a thousandth; below it they are clearances."""
@@ -19,6 +21,12 @@ def told(value: Fraction, unit: Unit) -> str:
     if unit.dimension == "length" and abs(value) * unit.factor >= SIZE:
         return say(value, unit, "", 5 if unit.system == "inch" else 6)
     return say(value, unit)
+
+
+def action(title: str, amounts: Iterable[Amount]) -> str:
+    """What to do and by how much, on one line."""
+    figures = ", ".join(f"{name} {told(value, unit)}" for name, value, unit in amounts)
+    return f"{title}: {figures}" if figures else title
 
 
 def wanted_words(wanted: Interval) -> str:

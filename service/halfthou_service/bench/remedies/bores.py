@@ -22,6 +22,7 @@ BY_HONE = Fraction(2, 1000) * INCH.factor
 BORE = ("Survey the bore at three heights, both ways across.", "Ask which piston and rings can be had before anything is cut.",
         "Sound the wall, water side and valve pocket above all.", "Bore square to the mains, not to the head face alone.",
         "Bore short of size and hone the rest with the piston in hand.", "Wash until a white rag stays white; try the ring gaps.")  # fmt: skip
+ONE_SIDED = "with all the wear on one side, cleans up at"
 TOOLS = ("dial bore gauge", "boring bar", "hone")
 RISK = "A bored wall cannot be put back; hopper castings vary and rust from the water side."
 AFTER = ("cylinder-bore-diameter", "cylinder-taper", "cylinder-out-of-round", CLEARANCE, "ring-end-gap", "cylinder-finish")
@@ -71,11 +72,15 @@ def _rebore(case: Case) -> Iterator[Remedy | str]:
                           amount=[("off the diameter at least", assured + MARGIN / metre, case.unit)], steps=BORE, tools=TOOLS, risk=RISK,
                           after=AFTER)  # fmt: skip
         return
-    score = 2 * (case.value or Fraction(0)) if case.what.id == "cylinder-pit-depth" else Fraction(0)
-    clean = max(sizes) + score + MARGIN / metre
+    deep = _deepest(case)
+    offset = None if facts.axis_offset is None else facts.axis_offset.canonical / metre
+    aside = max(sizes) - min(sizes) if offset is None else Fraction(0)
+    clean = max(sizes) + 2 * (offset or Fraction(0)) + 2 * deep + MARGIN / metre
     amount: list[Amount] = [("cleans up at", clean, case.unit)]
+    amount += [(ONE_SIDED, clean + aside, case.unit)] if aside > 0 else []
+    asks += ["how far the worn bore's centre stands off the old one"] if aside > 0 else []
     if on_hand:
-        yield from _to_oversize(case, nominal, max(sizes), sorted(float(q.canonical) for q in on_hand), amount, predicted, asks)
+        yield from _to_oversize(case, nominal, max(sizes), sorted(float(q.canonical) for q in on_hand), deep, aside, predicted, asks)
         return
     most = case.limit("bore-oversize")
     if most is not None and not isinstance(most.high, Open) and clean - nominal > most.high:
@@ -86,18 +91,25 @@ def _rebore(case: Case) -> Iterator[Remedy | str]:
                       steps=BORE, tools=TOOLS, risk=RISK, asks=tuple(asks), after=AFTER)  # fmt: skip
 
 
-def _to_oversize(case: Case, nominal: Fraction, largest: Fraction, sizes: list[float], amount: list[Amount], predicted: Fraction | None,
+def _deepest(case: Case) -> Fraction:
+    """The deepest pit or score to be cut past: one cut cleans the whole bore, whichever reading asks for it."""
+    pits = case.measured("cylinder-pit-depth", anywhere=True)
+    own = [case.value] if case.what.id == "cylinder-pit-depth" and case.value is not None else []
+    told = case.told(case.facts.cylinder.score_depth)
+    return max(pits + own + ([told] if told is not None else []), default=Fraction(0))
+
+
+def _to_oversize(case: Case, nominal: Fraction, largest: Fraction, sizes: list[float], deep: Fraction, aside: Fraction, predicted: Fraction | None,
                  asks: list[str]) -> Iterator[Remedy | str]:  # fmt: skip
+    """The next oversize to be had. ``aside``: how much more the bore must open where all the wear is on one side."""
     facts, metre = case.facts.cylinder, case.unit.factor
 
     def si(q: Quantity | None) -> float | None:
         return None if q is None else float(q.canonical)
 
-    deep = (case.value or Fraction(0)) * metre if case.what.id == "cylinder-pit-depth" else Fraction(0)
     try:
-        told = rebore(float(nominal * metre), float(largest * metre), tuple(sizes), si(facts.axis_offset) or 0.0,
-                      max(si(facts.score_depth) or 0.0, float(deep)), float(MARGIN), si(facts.tried), None, None, None, si(facts.wall),
-                      si(facts.least_wall))  # fmt: skip
+        told = rebore(float(nominal * metre), float(largest * metre), tuple(sizes), si(facts.axis_offset) or 0.0, float(deep * metre),
+                      float(MARGIN), si(facts.tried), None, None, None, si(facts.wall), si(facts.least_wall))  # fmt: skip
     except CalculationError as refused:
         yield capital_of(str(refused).replace("wall_thickness", "the wall"))
         return
@@ -115,6 +127,8 @@ def _to_oversize(case: Case, nominal: Fraction, largest: Fraction, sizes: list[f
     assert isinstance(clean, float)
     amount = [("cleans up at", Fraction(round(clean * 10**9), 10**9) / metre, case.unit), ("oversize", size, case.unit),
               *_finish(case, nominal + size)]  # fmt: skip
+    if aside > 0:
+        amount.append((ONE_SIDED, amount[0][1] + aside, case.unit))
     left = told.values.get("wall_left")
     if isinstance(left, float):
         amount.append(("wall left", Fraction(round(left * 10**9), 10**9) / metre, case.unit))

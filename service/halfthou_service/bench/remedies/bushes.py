@@ -117,10 +117,15 @@ def bore_closure(outside: float, boss: float, bore: float, interference: float, 
                  boss_modulus: float = IRON * PSI, squeeze: tuple[float, float] = (BRONZE_SQUEEZE, IRON_SQUEEZE)) -> float:  # fmt: skip
     """How far the bore of a bush closes when pressed [m]; sizes in metres, moduli in pascals; Poisson's ratio of bush and boss.
 
+    Raises:
+        CalculationError: sizes that do not go one into the other.
+
     >>> i = 0.0254
     >>> round(bore_closure(1.5 * i, 3.0 * i, 1.25 * i, 0.003 * i) / i, 5)
     0.00225
     """
+    if bore <= 0.0:
+        raise CalculationError("bore", "is nothing: the pin is smaller than what is left for the reamer", "impossible")
     told = press_fit(outside, boss, interference, modulus, boss_modulus, *squeeze, bore).values["bore_closure"]
     assert isinstance(told, float)
     return told

@@ -17,7 +17,7 @@ from ..observed import HALF_TURN_PI, observe
 from ..readings import Reading, ReadingProblem
 from ..speak import convert, unit_for
 from ..verdict import Bench, Item
-from ._telling import practical, told, wanted_words
+from ._telling import action, practical, told, wanted_words
 from .facts import Measured, RemedyFacts, same_place
 from .model import Amount, CostClass, Reach, Remedy
 
@@ -195,9 +195,7 @@ class Case:
         """A remedy with its line of text. ``predicted`` is in this unit; ``after`` defaults to the reading itself."""
         amounts = tuple(amount)
         wanted = tolerance if predicted is None or tolerance is not None else self.tolerance(predicted)
-        parts = [title]
-        if amounts:
-            parts[0] += ": " + ", ".join(f"{name} {told(value, unit)}" for name, value, unit in amounts)
+        parts = [action(title, amounts)]
         if predicted is not None and wanted is not None:
             parts.append(f"It should then read about {self.say(predicted)}{wanted_words(wanted)}")
         if note:

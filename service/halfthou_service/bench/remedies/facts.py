@@ -42,7 +42,10 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Shims:
-    """The shims of one bearing. ``left`` and ``right``: the leaves on each side; or only the height of each pack."""
+    """The shims of one bearing. ``left`` and ``right``: the leaves on each side; or only the height of each pack.
+
+    ``bearing``: ``rod`` or ``main``; left out it stands for whichever is asked about.
+    """
 
     instance: str = ""
     left: tuple[Quantity, ...] | None = None
@@ -50,6 +53,7 @@ class Shims:
     pack_left: Quantity | None = None
     pack_right: Quantity | None = None
     paper: bool | None = None
+    bearing: str = ""
 
 
 @dataclass(frozen=True, slots=True)

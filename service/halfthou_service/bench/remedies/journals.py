@@ -9,6 +9,7 @@ from halfthou_specdb.rules import Open
 
 from ...calculations.regrind import regrind
 from .case import INCH, Case, Family
+from .facts import same_place
 from .model import Amount, Remedy
 
 FORM = {f"{j}-{f}": j for j in ("crankpin", "main-journal") for f in ("out-of-round", "taper")}
@@ -85,6 +86,7 @@ def _grind(case: Case, journal: str, off: Fraction, predicted: Fraction | None, 
         yield _ground(case, amount, predicted, asks, note)
         return
     metre = case.unit.factor
+    score = max([score, *_scores(case, journal)])
     undersizes = None if not facts.undersizes else tuple(float(q.canonical) for q in facts.undersizes)
     offset, deep = facts.axis_offset, facts.score_depth
     told = regrind(float(nominal * metre), float(min(sizes) * metre), undersizes, float(offset.canonical) if offset else 0.0,
@@ -102,7 +104,17 @@ def _grind(case: Case, journal: str, off: Fraction, predicted: Fraction | None, 
                            "Build it up and grind it back, or find another shaft.")  # fmt: skip
         return
     amount = [("grind to", size, case.unit), ("under the size when new by", nominal - size, case.unit), *_mate(case, journal, size)]
+    aside = max(sizes) - min(sizes)
+    if offset is None and undersizes is None and aside > 0:
+        amount.append(("with all the wear on one side, grind to", size - aside, case.unit))
+        asks.append("how far the worn centre stands off the old one")
     yield _ground(case, amount, predicted, asks, note)
+
+
+def _scores(case: Case, journal: str) -> list[Fraction]:
+    """Depths of scores read on this journal: one cut cleans it, whichever reading asks for it."""
+    return [m.value.to(case.unit) for m in case.known.of("journal-score-depth")
+            if m.value.unit.dimension == "length" and ("crankpin" in m.instance) == (journal == "crankpin") and same_place(m.instance, case.instance)]
 
 
 def _mate(case: Case, journal: str, size: Fraction) -> list[Amount]:

@@ -12,8 +12,10 @@ from pkgutil import iter_modules
 from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.rules import Open
 
+from ...calculations.frame import CalculationError
 from ..decide import GOES_BACK
 from ..readings import Place, Reading
+from ..sheet import SheetAnswer
 from ..verdict import Bench, Item
 from . import cracks, written
 from .case import Case, Family, Known, case_of
@@ -71,6 +73,15 @@ def sheet_remedies(bench: Bench, items: Sequence[Item], readings: Sequence[Readi
     return tuple(out)
 
 
+def remedies_by_item(
+    bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], facts: RemedyFacts | None = None
+) -> dict[str, tuple[Remedy, ...]]:
+    """The remedies of a judged sheet by item id; what its surveys found is known to them."""
+    surveyed = tuple(survey.answer for survey in answer.surveys if survey.answer is not None)
+    found = sheet_remedies(bench, answer.items, readings, replace(facts or RemedyFacts(), surveys=surveyed))
+    return {item.id: remedies for item, remedies in zip(answer.items, found, strict=True)}
+
+
 def _remedies(bench: Bench, item: Item, reading: Reading | None, facts: RemedyFacts, known: Known) -> tuple[Remedy, ...]:
     if item.problem is not None or item.verdict in ("within_fit", "typical"):
         return ()
@@ -106,7 +117,20 @@ def _proposed(case: Case) -> list[Remedy]:
 
 def _of_families(case: Case) -> Iterator[Remedy]:
     for family in _OF.get(case.what.id, ()):
-        yield from family.propose(case)
+        try:
+            yield from family.propose(case)
+        except CalculationError as refused:
+            yield _look_again(case, str(refused))
+
+
+def _look_again(case: Case, why: str) -> Remedy:
+    """Figures that cannot all be true: one of them is a slip, and no amount is worked out from it."""
+    name, _, rest = why.partition(":")
+    said = f"{name.replace('_', ' ')} {rest.strip()}" if rest else why
+    return case.remedy(
+        f"look-again-{case.what.id}", "The sizes told do not go together, so no amount is worked out", "free", reversible=True,
+        note=f"{said[:1].upper()}{said[1:]}. Look at the figures of this part again",
+        steps=("Measure the part again; look at units and decimal points.",), risk="None.")  # fmt: skip
 
 
 def _measure_again(case: Case) -> Remedy:

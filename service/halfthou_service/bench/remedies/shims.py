@@ -75,7 +75,8 @@ def propose(case: Case) -> Iterator[Remedy]:
 
 def packs_of(case: Case, pack: str) -> Packs:
     """What is known of the packs at this bearing: told with the sheet, or read as pack heights."""
-    given = next((s for s in case.facts.shims if same_place(s.instance, case.instance)), None)
+    bearing = pack.partition("-")[0]
+    given = next((s for s in case.facts.shims if s.bearing in ("", bearing) and same_place(s.instance, case.instance)), None)
     if given is not None:
         return _given(case, given)
     read = case.measured(pack)

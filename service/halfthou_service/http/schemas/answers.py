@@ -2,59 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from halfthou_specdb.editions import PLACES
-from halfthou_specdb.records import GRADES, STAGES, USES
+from halfthou_specdb.records import STAGES, USES
 
 from ...bench.decide import VERDICTS
-
-Schema = dict[str, Any]
-TEXT: Schema = {"type": "string"}
-TEXTS: Schema = {"type": "array", "items": TEXT}
-FLAG: Schema = {"type": "boolean"}
-COUNT: Schema = {"type": "integer", "minimum": 0}
-NUMBER: Schema = {"type": "number"}
-CHANCE: Schema = {"type": ["number", "null"], "minimum": 0, "maximum": 1}
-MAYBE_TEXT: Schema = {"type": ["string", "null"]}
-MAYBE_NUMBER: Schema = {"type": ["number", "null"]}
-GRADE: Schema = {"type": "string", "enum": list(GRADES)}
-
-
-def ref(name: str) -> Schema:
-    """A reference to a named schema."""
-    return {"$ref": f"#/components/schemas/{name}"}
-
-
-def maybe(name: str) -> Schema:
-    """A named schema, or null."""
-    return {"oneOf": [ref(name), {"type": "null"}]}
-
-
-def many(schema: Schema) -> Schema:
-    """A list."""
-    return {"type": "array", "items": schema}
-
-
-def one_of(*words: str) -> Schema:
-    """One of a few words."""
-    return {"type": "string", "enum": list(words)}
-
-
-def by_name(schema: Schema) -> Schema:
-    """An object whose fields all look alike."""
-    return {"type": "object", "additionalProperties": schema}
-
-
-def record(optional: Schema | None = None, **fields: Schema) -> Schema:
-    """An object with fields that are always there; answers may gain fields, so more are allowed."""
-    return {"type": "object", "properties": fields | (optional or {}), "required": list(fields)}
-
-
-def listed(name: str) -> Schema:
-    """A page of a list."""
-    return record({"next": TEXT}, items=many(ref(name)))
-
+from .answer_parts import (
+    CHANCE,
+    COUNT,
+    FLAG,
+    GRADE,
+    MAYBE_NUMBER,
+    MAYBE_TEXT,
+    NUMBER,
+    TEXT,
+    TEXTS,
+    Schema,
+    by_name,
+    many,
+    maybe,
+    one_of,
+    record,
+    ref,
+)
+from .papers import PAPERS
 
 FIGURES = ("smallest", "largest", "mean", "spread", "out-of-round", "out-of-round-at-station", "signed-out-of-round", "taper", "signed-taper",
            "taper-on-axis", "wear", "smallest-clearance", "largest-clearance")  # fmt: skip
@@ -120,12 +90,12 @@ ANSWERS: dict[str, Schema] = {
     ),
     "Item": record(
         {"settles": ref("Settles"), "by_source": many(ref("SourceVerdict")), "problem": ref("ItemProblem"),
-         "second_opinion": ref("SecondOpinion")},
+         "second_opinion": ref("SecondOpinion"), "remedies": many(ref("Remedy"))},
         id=TEXT, characteristic=MAYBE_TEXT, name=TEXT, component=MAYBE_TEXT, place={"type": ["object", "null"]},
         verdict=one_of(*VERDICTS), side=MAYBE_TEXT, as_new=MAYBE_TEXT, p_fit=CHANCE, p_serviceable=CHANCE,
         value=maybe("AnswerQuantity"), finding=MAYBE_TEXT, standard_uncertainty=maybe("AnswerQuantity"), degrees_of_freedom=MAYBE_NUMBER,
         instrument=MAYBE_TEXT, budget=many(ref("BudgetLine")), limit_id=MAYBE_TEXT, text=TEXT, assumed=TEXTS, veto=MAYBE_TEXT,
-        cautions=TEXTS, remedies=TEXTS,
+        cautions=TEXTS,
     ),
     "Missing": record(characteristic=TEXT, name=TEXT, component=TEXT, instance=MAYBE_TEXT, only_if=TEXTS, stage=one_of(*STAGES),
                       start_critical=FLAG, how_to_measure=TEXT, text=TEXT),
@@ -138,7 +108,7 @@ ANSWERS: dict[str, Schema] = {
         u_random=maybe("AnswerQuantity"), u_shared=maybe("AnswerQuantity"), items=TEXTS,
     ),
     "Verdicts": record(
-        {"ratio": NUMBER},
+        {"ratio": NUMBER, "readiness": ref("ReadinessInShort")},
         edition=TEXT, decision_rule=TEXT, confidence=NUMBER, judged_by=TEXT, engine={"type": "object"}, overall=ref("Overall"),
         limits=by_name(ref("LimitInShort")), items=many(ref("Item")), surveys=many(ref("SurveyAnswer")), missing=many(ref("Missing")),
         contradictions=many(record(ids=TEXTS, text=TEXT)), cautions=many(ref("Caution")),
@@ -209,6 +179,7 @@ ANSWERS: dict[str, Schema] = {
         {"engine": TEXT, "title": TEXT, "digest": TEXT}, ok=FLAG, text=TEXT, items=many(record(line=COUNT, id=TEXT, detail=TEXT)),
         changes=many(ref("OverlayChange")), tools=many(record(id=TEXT, name=TEXT, takes_place=FLAG)), edition=TEXT,
     ),
+    **PAPERS,
     "ProblemKind": record(type=TEXT, slug=TEXT, title=TEXT, status={"type": ["integer", "null"]}, says=TEXT),
     "State": record({"edition": TEXT}, status=TEXT),
 }  # fmt: skip

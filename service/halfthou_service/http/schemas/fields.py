@@ -122,15 +122,25 @@ def _bad(detail: str) -> ValidationError:
     return ValidationError([Fault("bad-field", detail)])
 
 
-def faults_of(messages: Any, schema: Schema, near: Near, pointer: str = "") -> Iterator[Fault]:
+def _within(field: Any, schema: Any) -> Any:
+    """The schema of what stands inside a field; that of the field itself where it has none."""
+    if isinstance(field, fields.List):
+        field = field.inner
+    return field.schema if isinstance(field, fields.Nested) else field if isinstance(field, fields.Dict) and field.value_field else schema
+
+
+def faults_of(messages: Any, schema: Any, near: Near, pointer: str = "") -> Iterator[Fault]:
     """Marshmallow's messages as faults with JSON pointers."""
     if isinstance(messages, dict):
         for key, value in messages.items():
             inner = schema.fields.get(str(key)) if isinstance(schema, Schema) else None
             if value == [UNKNOWN]:
                 yield near.unknown("unknown-field", "field", str(key), sorted(schema.fields), pointer + token(str(key)))
+            elif isinstance(schema, fields.Dict) and isinstance(value, dict):  # marshmallow tells key and value of an entry apart
+                for part in value.values():
+                    yield from faults_of(part, _within(schema.value_field, schema), near, pointer + token(str(key)))
             else:
-                nested = inner.schema if isinstance(inner, fields.Nested) else schema
+                nested = _within(inner, schema)
                 where = pointer if key == "_schema" else pointer + token(str(key))
                 yield from faults_of(value, nested, near, where)
         return

@@ -9,7 +9,9 @@ from marshmallow import fields, validate
 from halfthou_specdb.records import STAGES, USES
 
 from ...calculations.journal_film import CALCULATION as FILM
+from .facts import FactsSchema
 from .fields import Flag, Number, QuantityField, QuantitySchema, Sizes, Strict, Text, Word
+from .orders import BackLineSchema, LetterheadSchema, WishesField
 
 DECISION_RULES = ("guarded", "simple", "guarded_rejection", "simple_n_to_1")
 JUDGED_BY = ("adopted", "each-source")
@@ -18,6 +20,7 @@ STATES = ("as_found", "as_made")
 DEAD_CENTRE = ("before", "after")
 RIM = ("rim-arc", "rim-chord")
 OPEN = ("unbounded", "none_on_file")
+MOST_BACK = 2000
 BASES = ("radial", "diametral", "total-indicator", "difference-of-diameters")
 FEEDS = next(item.choices for item in FILM.inputs if item.name == "feed")
 
@@ -178,7 +181,7 @@ class SurveySchema(Strict):
 
 
 class SheetSchema(Strict):
-    """An engine with its readings, its surveys, or both."""
+    """An engine with its readings, its surveys, or both; one sheet serves every address, and each takes what it needs of it."""
 
     engine = fields.Nested(EngineSchema, required=True)
     confidence = Number(metadata={"default": 0.95, "exclusiveMinimum": 0.5, "exclusiveMaximum": 1})
@@ -189,6 +192,34 @@ class SheetSchema(Strict):
     ratio = Number(metadata={"description": "N of the rule simple_n_to_1", "default": 4, "minimum": 1, "maximum": 100})
     readings = fields.List(fields.Nested(ReadingSchema))
     surveys = fields.List(fields.Nested(SurveySchema))
+    remedies = Flag(metadata={"description": "what to do about each reading, in numbers, with its verdict", "default": False})
+    facts = fields.Nested(FactsSchema)
+    wishes = WishesField(metadata={"description": "your decisions for a work order, by part id"})
+    letterhead = fields.Nested(LetterheadSchema)
+
+
+class PaperSchema(Strict):
+    """An engine, for a paper that needs no readings."""
+
+    engine = fields.Nested(EngineSchema, required=True)
+    units = Word(UNITS, metadata={"default": "inch"})
+
+
+class LimitsSheetSchema(PaperSchema):
+    """An engine; usual sizes stand in for those it does not state, and are marked."""
+
+    guess = Flag(metadata={"default": True})
+
+
+class PartsBackSchema(Strict):
+    """The report of finished sizes."""
+
+    engine_id = Text(80, metadata={"description": "your own name for the engine; its own tools are then known"})
+    units = Word(UNITS, metadata={"default": "inch"})
+    confidence = Number(metadata={"default": 0.95, "exclusiveMinimum": 0.5, "exclusiveMaximum": 1})
+    decision_rule = Word(DECISION_RULES, metadata={"default": "guarded"})
+    ratio = Number(metadata={"description": "N of the rule simple_n_to_1", "default": 4, "minimum": 1, "maximum": 100})
+    lines = fields.List(fields.Nested(BackLineSchema), required=True, validate=validate.Length(min=1, max=MOST_BACK))
 
 
 ENVELOPE = SheetSchema(exclude=("readings", "surveys"))
@@ -202,6 +233,6 @@ PLACE_FIELDS = tuple(PlaceSchema().fields)
 
 __all__ = [
     "BASES", "BUDGET_FIELDS", "DEAD_CENTRE", "DECISION_RULES", "ENVELOPE", "JUDGED_BY", "OPEN", "PLACE_FIELDS", "POOLED_FIELDS", "READING_FIELDS",
-    "RIM", "STATES", "SURVEY_FIELDS", "SURVEY_PLACE_FIELDS", "UNITS", "EngineSchema", "QuantitySchema", "ReadingSchema", "SheetSchema",
-    "SurveySchema",
+    "RIM", "STATES", "SURVEY_FIELDS", "SURVEY_PLACE_FIELDS", "UNITS", "EngineSchema", "LimitsSheetSchema", "PaperSchema", "PartsBackSchema",
+    "QuantitySchema", "ReadingSchema", "SheetSchema", "SurveySchema",
 ]  # fmt: skip
