@@ -21,6 +21,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from importlib import resources
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -181,6 +182,29 @@ def working_out(told: Told) -> None:
         return calculate(CALCULATIONS["journal-film"], film | {"diametral_clearance": Quantity.of(f"{next(clearances)}e-7", "in")})
 
     told.line("an oil film, from quantities to quantities", microseconds(one), "us", 200, False)
+
+
+def demonstration(told: Told, table: Table) -> None:
+    """The whole sheet of the invented engine: read, judged with remedies, and its work order made, in this process."""
+    from halfthou_service.bench.papers.work_order import work_order
+    from halfthou_service.bench.papers.work_order_dict import to_dict
+    from halfthou_service.bench.remedies import remedies_by_item
+    from halfthou_service.http import jsonio
+    from halfthou_service.http.parse_reading import Read
+    from halfthou_service.http.parse_sheet import parse_sheet
+    from halfthou_service.http.parse_survey import ReadSurvey
+
+    raw = jsonio.parse(resources.files("halfthou_service.demo").joinpath("sheet.json").read_bytes())
+
+    def whole() -> Any:
+        sheet = parse_sheet(table, raw, SHEET)
+        bench = Bench(table, sheet.engine, sheet.rules)
+        readings = [entry.reading for entry in sheet.entries if isinstance(entry, Read)]
+        answer = judge_sheet(bench, readings, [entry.survey for entry in sheet.surveys if isinstance(entry, ReadSurvey)])
+        remedies = remedies_by_item(bench, answer, readings, sheet.facts)
+        return to_dict(work_order(bench, answer, readings, wishes=sheet.wishes, remedies=remedies))
+
+    told.line("the demonstration: sheet, remedies and work order", microseconds(whole, 10) / 1000, "ms", 60, False)
 
 
 # -- over HTTP ---------------------------------------------------------------------------------------------------
@@ -351,6 +375,7 @@ def main(argv: list[str]) -> int:
     print(json.dumps({"edition": table.edition, "python": sys.version.split()[0], "cpus": os.cpu_count()}))
     parts: tuple[Callable[[], None], ...] = (
         lambda: judging(told, table, asked.profile), lambda: surveying(told, table, asked.profile), lambda: working_out(told),
+        lambda: demonstration(told, table),
         lambda: over_http(told), lambda: commands(told),
     )  # fmt: skip
     for part in parts:

@@ -21,6 +21,8 @@ from halfthou_service.bench.papers.target_parts import bored_to
 from halfthou_service.bench.papers.targets import MAKERS
 from halfthou_service.bench.papers.work_order import VETOES, PartOrder, WorkOrder, work_order
 from halfthou_service.bench.papers.work_order_dict import to_dict
+from halfthou_service.bench.sheet import judge_sheet
+from halfthou_service.bench.survey import Survey
 from halfthou_service.pages import work_order_markdown, work_order_page
 from halfthou_specdb.quantity import parse_quantity
 from halfthou_specdb.units import UNITS
@@ -359,3 +361,15 @@ def test_one_proposal_is_told_once_with_every_reading_that_asks_for_it() -> None
     bored = [line for line in cylinder.proposals if line.startswith("Bore it true")]
     assert len(bored) == 1
     assert bored[0].endswith("(cylinder taper, cylinder out-of-round, cylinder rust pit depth).")
+
+
+def test_a_size_that_stands_as_reading_and_in_a_survey_is_told_once() -> None:
+    pin = [r for r in readings() if r.characteristic == "crankpin-diameter" and r.state == "as_found"]
+    cells = {(r.place.station, r.place.axis): r.values for r in pin}
+    first = pin[0]
+    u = first.standard_uncertainty
+    survey = Survey("s", "crankpin", cells, first.place.instance, first.instrument, standard_uncertainty=u, temperature=first.temperature)
+    at = bench()
+    found = readings()
+    crank = next(p for p in work_order(at, judge_sheet(at, found, [survey]), found).parts if p.id == "crankshaft")
+    assert len([a for a in crank.as_found if a.what == "Crankpin diameter"]) == len(pin)

@@ -69,6 +69,11 @@ class OrderCase:
     readings: Sequence[Reading]
     system: System
     wishes: Mapping[str, Wish] = field(default_factory=dict)
+    _states: dict[str, str] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._states = {item.id: item.state for judged in self.answer.surveys for item in judged.items}
+        self._states |= {reading.id: reading.state for reading in self.readings}
 
     def wish(self, part: str) -> Wish:
         """The owner's decisions about a part."""
@@ -79,20 +84,13 @@ class OrderCase:
         wanted = frozenset(characteristics)
         return tuple(
             item for item in self.answer.items
-            if item.characteristic in wanted and item.verdict in SENDS_OUT and self._state(item) == "as_found"
+            if item.characteristic in wanted and item.verdict in SENDS_OUT and self._states.get(item.id, "as_found") == "as_found"
             and (not instances or item.place.partition(",")[0] in instances)
         )  # fmt: skip
 
     def stopped(self, characteristics: Iterable[str]) -> tuple[Item, ...]:
         """Findings with a veto, as found."""
         return tuple(i for i in self.bad(characteristics) if i.verdict == "stop")
-
-    def _state(self, item: Item) -> str:
-        for reading in self.readings:
-            if reading.id == item.id:
-                return reading.state
-        survey = item.id.rpartition(".")[0]
-        return next((j.survey.state for j in self.answer.surveys if j.survey.id == survey), "as_found")
 
     def sizes(self, characteristic: str, state: str = "as_found") -> tuple[Size, ...]:
         """Lengths read or surveyed of a characteristic, in the order of the sheet; thrown-out and unread ones left out."""
@@ -105,7 +103,8 @@ class OrderCase:
                 value = reading.values[0] if len(reading.values) == 1 else Quantity.of(item.value, item.unit)
                 found.append(Size(reading.id, characteristic, item.name, reading.place, value, item.u or self._u(reading, value), tool,
                                   reading.temperature))  # fmt: skip
-        return (*found, *self._surveyed(characteristic, state))
+        # A size that stands among the readings and in a survey of the same place is one size, told once.
+        return (*found, *(s for s in self._surveyed(characteristic, state) if not any(_same(s, size) for size in found)))
 
     def _tool(self, item: Item, reading: Reading) -> str:
         tool = self.bench.table.instruments.get((reading.instrument or item.instrument).partition("/")[0])
@@ -120,6 +119,7 @@ class OrderCase:
 
     def _surveyed(self, characteristic: str, state: str) -> list[Size]:
         found = []
+        what = self.bench.table.characteristics.get(characteristic)
         for judged in self.answer.surveys:
             answer = judged.answer
             if answer is None or judged.survey.state != state or characteristic not in (answer.kind.diameter, answer.kind.id):
@@ -128,8 +128,10 @@ class OrderCase:
             u = (answer.u_random**2 + answer.u_shared**2) ** 0.5
             for spot, size in answer.sizes.items():
                 value = Quantity(decimal_of(size), answer.unit, size)
-                found.append(Size(judged.survey.id, characteristic, answer.kind.name, answer.place(spot), value, u,
-                                  tool.name if tool else "tool not named", judged.survey.temperature))  # fmt: skip
+                found.append(Size(
+                    judged.survey.id, characteristic, what.name if what else answer.kind.name, answer.place(spot), value, u,
+                    tool.name if tool else "tool not named", judged.survey.temperature,
+                ))  # fmt: skip
         return found
 
     def limit(self, characteristic: str) -> Resolved | None:
@@ -162,6 +164,20 @@ class OrderCase:
         """A nominal size of the engine in inches."""
         found = self.bench.engine.dimensions.get(dimension)
         return None if found is None else found.to(INCH)
+
+
+def _line(axis: str) -> frozenset[str]:
+    """The words that name a line across a part: "in line of throw" and "line of the throw" are one."""
+    return frozenset(axis.lower().replace("-", " ").split()) - {"in", "the", "of"}
+
+
+def _same(one: Size, two: Size) -> bool:
+    """Whether two sizes are one, read once: the same place, and no further apart than bringing one to 20 degC moves it."""
+    if (one.place.instance, one.place.station) != (two.place.instance, two.place.station) or one.value.unit.dimension != two.value.unit.dimension:
+        return False
+    if _line(one.place.axis) != _line(two.place.axis):
+        return False
+    return abs(float(one.value.to(two.value.unit) - two.value.exact)) <= 0.25 * (two.u or 0.0)
 
 
 def inches(interval: Interval) -> tuple[Fraction | Open, Fraction | Open]:

@@ -124,15 +124,16 @@ class WorkOrder:
 
 def work_order(bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], system: System = "inch", *,
                wishes: Mapping[str, Wish] | None = None, letterhead: Letterhead | None = None,
-               facts: RemedyFacts | None = None) -> WorkOrder:  # fmt: skip
+               facts: RemedyFacts | None = None, remedies: Mapping[str, Sequence[Remedy]] | None = None) -> WorkOrder:  # fmt: skip
     """The order that follows from a sheet.
 
     Args:
         wishes: the owner's decisions by part id; ``send`` true or false puts a part on the order or keeps it off.
         facts: what the owner can tell beside readings; remedies for the machine shop are repeated on the owner's page.
+        remedies: of ``answer`` by item id, where they are worked out already.
     """
     case = OrderCase(bench, answer, readings, system, wishes or {})
-    proposed = remedies_by_item(bench, answer, readings, facts)
+    proposed = remedies_by_item(bench, answer, readings, facts) if remedies is None else remedies
     parts, withheld = [], []
     for recipe in recipes():
         why = _why(case, recipe)
