@@ -41,6 +41,21 @@ def places(readings: SurveyReadings, bare: bool = False) -> list[Any]:
     return [_told(entry, bare) if isinstance(entry, Mapping) else entry for entry in readings]
 
 
+def several_places(readings: Mapping[str, Any], key: str, station: str | None, bare: bool = False) -> list[Any]:
+    """The places of a survey of several things. ``key``: ``instance``, or ``station`` where they are places of one thing.
+
+    Raises:
+        QuantityError: a reading cannot be read.
+    """
+    shared = {"station": station} if station and key != "station" else {}
+    return [_told({key: str(name), **shared, **_given(given)}, bare) for name, given in readings.items()]
+
+
+def _given(given: Any) -> dict[str, Any]:
+    several = isinstance(given, (list, tuple)) and not (isinstance(given, tuple) and len(given) == 2 and isinstance(given[1], str))
+    return {("values" if several else "value"): given}
+
+
 def _spots(readings: Mapping[Any, Any]) -> Iterable[tuple[tuple[str, str], Any]]:
     for key, given in readings.items():
         if isinstance(key, tuple):
@@ -54,14 +69,13 @@ def _spots(readings: Mapping[Any, Any]) -> Iterable[tuple[tuple[str, str], Any]]
 
 
 def _place(station: str, axis: str, given: Any, bare: bool) -> dict[str, Any]:
-    several = isinstance(given, (list, tuple)) and not (isinstance(given, tuple) and len(given) == 2 and isinstance(given[1], str))
     told: dict[str, Any] = {name: word for name, word in (("station", station), ("axis", axis)) if word}
-    return _told({**told, ("values" if several else "value"): given}, bare)
+    return _told({**told, **_given(given)}, bare)
 
 
 def _told(entry: Mapping[str, Any], bare: bool) -> dict[str, Any]:
     body = dict(entry)
-    where = ", ".join(str(body[key]) for key in ("station", "axis") if body.get(key)) or "a place"
+    where = ", ".join(str(body[key]) for key in ("instance", "station", "axis") if body.get(key)) or "a place"
     if "value" in body:
         body["value"] = _size(where, body["value"], bare)
     if isinstance(body.get("values"), (list, tuple)):

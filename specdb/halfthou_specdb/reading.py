@@ -233,7 +233,14 @@ def survey(raw: Raw) -> SurveyKind:
     """A feature read at stations and on axes."""
     diameter, out_of_round, taper, wear = (str(raw.get(k, "")) for k in ("diameter", "out_of_round", "taper", "wear"))
     return SurveyKind(raw["id"], raw["name"], raw["inside"], diameter, out_of_round, taper, wear, raw["new"],
-                      _tuple(raw, "stations"), _tuple(raw, "axes"), raw.get("taper_between", "all"), _tuple(raw, "unworn"))  # fmt: skip
+                      _tuple(raw, "stations"), _tuple(raw, "axes"), raw.get("taper_between", "all"), _tuple(raw, "unworn"),
+                      str(raw.get("joint", "")), tuple((across, on) for across, on in raw.get("across_joint", ())))  # fmt: skip
+
+
+def several(raw: Raw) -> SurveyKind:
+    """One characteristic of several things of a kind, or at several places of one thing."""
+    return SurveyKind(raw["id"], raw["name"], False, raw["reads"], "", "", "", "", (), (), each=raw["each"], judged=raw["judged"],
+                      difference=str(raw.get("difference", "")))  # fmt: skip
 
 
 def pair(raw: Raw) -> Pair:

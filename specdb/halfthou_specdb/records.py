@@ -319,10 +319,15 @@ class Typical:
 
 @dataclass(frozen=True, slots=True)
 class SurveyKind:
-    """A feature whose diameter is read at stations and on axes, and the characteristics that follow from the readings.
+    """What is read several times on one sheet, and the characteristics that follow from the readings.
+
+    Either the diameter of one feature at stations and on axes; or, where ``each`` is set, one characteristic (``diameter``) of several
+    things of one kind (``instance``: rings, teeth, valves) or at several places of one thing (``station``).
 
     ``taper_between``: the two ends, or all stations (largest less smallest). ``unworn``: stations where nothing ever ran; they stand for
-    the size when new, and on a shaft they lie outside its bearing and count for nothing else.
+    the size when new, and on a shaft they lie outside its bearing and count for nothing else. ``across_joint``: axes of a split bearing
+    at right angles to the load and on it, best first, for the signed out-of-round ``joint``. ``judged`` and ``difference`` belong to
+    several: which figure its characteristic is defined by, and the characteristic of the largest less the smallest.
     """
 
     id: str
@@ -337,6 +342,11 @@ class SurveyKind:
     axes: tuple[str, ...]
     taper_between: Literal["ends", "all"] = "all"
     unworn: tuple[str, ...] = ()
+    joint: str = ""
+    across_joint: tuple[tuple[str, str], ...] = ()
+    each: Literal["", "instance", "station"] = ""
+    judged: Literal["smallest", "largest", "both"] = "both"
+    difference: str = ""
 
 
 @dataclass(frozen=True, slots=True)

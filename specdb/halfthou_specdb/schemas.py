@@ -397,6 +397,19 @@ class SurveySchema(Base):
     axes = _strings(True)
     taper_between = _one_of("ends", "all", required=False)
     unworn = _strings()
+    joint = _text(False)
+    across_joint = fields.List(fields.List(fields.String(), validate=validate.Length(equal=2)))
+
+
+class SeveralSchema(Base):
+    """One characteristic of several things of a kind, or at several places of one thing."""
+
+    id = _text(validate=ID)
+    name = _text()
+    reads = _text()
+    each = _one_of("instance", "station")
+    judged = _one_of("smallest", "largest", "both")
+    difference = _text(False)
 
 
 class PairSchema(Base):
@@ -412,6 +425,6 @@ SCHEMAS: dict[str, Schema] = {
     "work": WorkSchema(), "class": ClassSchema(), "dimension": DimensionSchema(), "feature": FeatureSchema(), "fact": FactSchema(),
     "instrument": InstrumentSchema(), "caution": CautionSchema(), "characteristic": CharacteristicSchema(),
     "evidence": EvidenceSchema(), "limit": LimitSchema(), "absence": AbsenceSchema(), "material": MaterialSchema(),
-    "typical": TypicalSchema(), "survey": SurveySchema(), "pair": PairSchema(),
+    "typical": TypicalSchema(), "survey": SurveySchema(), "several": SeveralSchema(), "pair": PairSchema(),
 }  # fmt: skip
 """Schema of each record kind, by the name of its TOML table."""

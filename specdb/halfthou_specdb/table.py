@@ -178,8 +178,8 @@ class Table:
 
     @cached_property
     def surveys(self) -> Mapping[str, SurveyKind]:
-        """Features read at stations and on axes, by id."""
-        return self._all("survey", reading.survey)
+        """What is read several times on one sheet, by id: features at stations and on axes, then several things of one kind."""
+        return self._all("survey", reading.survey) | self._all("several", reading.several)
 
     @cached_property
     def pairs(self) -> Mapping[str, Pair]:

@@ -6,11 +6,12 @@ import math
 from typing import Any
 
 import pytest
-from tests.bench.made import FREE, NONE, bench, characteristic, inline, limit, read
+from tests.bench.made import FREE, NONE, bench, characteristic, inline, limit, q, read, record
 from tests.bench.made import dec as d
 
 from halfthou_service.bench.readings import Place, Rules
 from halfthou_service.bench.sheet import judge_sheet
+from halfthou_service.bench.survey import Survey
 
 GAUGE = """
 [[instrument]]
@@ -32,7 +33,7 @@ PARTS = (
     characteristic(MAIN, component="main-bearing", basis="diametral"), limit(MAIN, (d("2"), d("4")), (NONE, d("6")), unit="thou", basis="diametral"),
     characteristic("rod-shim-pack", "poor", "harmless"), limit("rod-shim-pack", (2, 100), kind="guide", unit="thou"),
     characteristic("main-shim-pack", "poor", "harmless"), limit("main-shim-pack", (2, 100), kind="guide", unit="thou"),
-    characteristic(GAP, component="piston-ring"), limit(GAP, (15, 30), (NONE, 60), unit="thou"),
+    characteristic(GAP, component="piston-ring", instances=["ring 1", "ring 2"]), limit(GAP, (15, 30), (NONE, 60), unit="thou"),
     characteristic("cylinder-taper", "harmless", "worn", component="cylinder"), limit("cylinder-taper", (FREE, 1), (NONE, 5), unit="thou"),
     characteristic("cranking-pressure", "poor", "poor", unit="psi", usual_instrument="gauge", component="cylinder"),
     limit("cranking-pressure", (30, 70), kind="guide", unit="psi"),
@@ -94,6 +95,28 @@ def test_a_ring_opens_by_pi_times_the_bores_growth(top: float, clash: bool) -> N
     sheet = [r(GAP, f"{top:.4f} thou", "top", instance="ring 1", station="top of travel"),
              r(GAP, "25 thou", "below", instance="ring 1", station="below ring travel"), r("cylinder-taper", "3 thou", "taper")]  # fmt: skip
     assert (clashes(*sheet) == [("top", "below", "taper")]) is clash
+
+
+RINGS = record("several", id="gaps", name="gaps", reads=GAP, each="instance", judged="both")
+
+
+def rings(name: str, station: str, *sizes: str) -> Survey:
+    cells = {(f"ring {k}", station): (q(size),) for k, size in enumerate(sizes, 1)}
+    return Survey(name, "gaps", cells, standard_uncertainty=q("0.2 thou"))
+
+
+@pytest.mark.parametrize(("top", "clash"), [("34.4248 thou", False), ("28 thou", True)])
+def test_rings_surveyed_at_two_stations_open_by_pi_times_the_bores_growth(top: str, clash: bool) -> None:
+    """3 thou of taper opens a ring by 9.4248: 25 below, 34.4 at the top. The second ring is as it should be."""
+    surveys = [rings("above", "top of travel", top, "35.4248 thou"), rings("under", "below ring travel", "25 thou", "26 thou")]
+    found = judge_sheet(bench(*PARTS, RINGS), [r("cylinder-taper", "3 thou", "taper", "0.2 thou")], surveys).contradictions
+    assert [c.ids for c in found] == ([("above", "under", "taper")] if clash else [])
+
+
+def test_good_compression_beside_a_survey_of_rings_that_are_gone() -> None:
+    good = r("cranking-pressure", "50 psi", "p", "1 psi")
+    told = [judge_sheet(bench(*PARTS, RINGS), [good], [rings("s", "", "25 thou", last)]).contradictions for last in ("90 thou", "26 thou")]
+    assert [[c.ids for c in found] for found in told] == [[("p", "s")], []]
 
 
 def test_a_ring_gap_read_in_the_worn_top_is_said() -> None:

@@ -329,7 +329,7 @@ def test_one_turn_of_the_thimble_is_suspected() -> None:
 
 
 def test_every_kind_of_survey_of_the_table_can_be_worked_out(shop_table: Table) -> None:
-    for kind in shop_table.surveys.values():
+    for kind in (k for k in shop_table.surveys.values() if not k.each):
         size = 0.4375 if "valve" in kind.id or "guide" in kind.id else 2.0
         cells = {(station, axis): size for station in kind.stations for axis in kind.axes}
         found = work_out(shop_table, survey(kind.id, cells))

@@ -14,11 +14,14 @@ from marshmallow import ValidationError
 import halfthou_service.bench
 from halfthou_service.http import jsonio
 from halfthou_service.http.csv_sheet import COLUMNS
+from halfthou_service.http.csv_surveys import SURVEY_ONLY, TAKEN
 from halfthou_service.http.faults import Fault, FaultError, Near, token
 from halfthou_service.http.parse_reading import ReadingReader
+from halfthou_service.http.parse_survey import SurveyReader
 from halfthou_service.http.problem_kinds import HONEST
 from halfthou_service.http.problems import KINDS
 from halfthou_service.http.schemas import READING_FIELDS, ReadingSchema
+from halfthou_service.http.schemas.requests import SURVEY_FIELDS
 
 QUIET = settings(derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck))
 GOOD = {"value": Decimal("3.8"), "unit": "thou"}
@@ -88,7 +91,9 @@ SAMPLES = [
 def test_the_schema_and_the_reader_know_the_same_fields(table):
     assert set(ReadingReader(table, Near())._readers) == set(READING_FIELDS)
     parts = {"unit", "instance", "station", "axis", "repeats", "fit_low", "fit_high", "wear_low", "wear_high", "pooled_degrees_of_freedom"}
-    assert set(COLUMNS) - parts <= set(READING_FIELDS)
+    assert set(COLUMNS) - parts - {"survey", *SURVEY_ONLY} <= set(READING_FIELDS)
+    assert set(TAKEN) - {"survey", "repeats", "station", "axis", "value"} <= set(SURVEY_FIELDS)
+    assert set(SurveyReader(table, Near())._readers) == set(SURVEY_FIELDS)
 
 
 @pytest.mark.parametrize("name", sorted(set(READING_FIELDS) - CHECKED_BY_TABLE))

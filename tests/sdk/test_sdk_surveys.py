@@ -123,6 +123,36 @@ def test_a_reading_takes_what_the_service_takes(shop: Client) -> None:
     assert any("corrected from 90 degF" in line for line in warm.assumed)
 
 
+# -- several of one kind -----------------------------------------------------------------------------------------------
+
+
+GAPS = {"ring 1": "22 thou", "ring 2": "0.028 in", "ring 3": ["71 thou", "1.8034 mm"]}
+
+
+def test_several_rings_in_one_call(shop: Client) -> None:
+    """New 15.75 to 31.5 thou on a 5-1/4 in bore, worn at 63: the third ring is past it, whatever the mean."""
+    found = shop.several("ring-end-gaps", GAPS, station="below ring travel", instrument="feeler-gauge", survey_id="rings", **ENGINE)
+    assert found.figure("spread").value == Quantity(Decimal(49), "thou")
+    assert found.figure("spread").where == "ring 3 less ring 1"
+    assert found.figure("spread").standard_uncertainty is not None
+    assert [(item.id, item.verdict) for item in found.items] == [("rings.smallest", "within_fit"), ("rings.largest", "beyond_limit")]
+    assert found.items[1].text.startswith("Piston ring end gap (ring 3, below ring travel) 71 thou (largest of 3)")
+
+
+def test_several_places_of_one_valve_and_bare_numbers(shop: Client) -> None:
+    found = shop.several("valve-margins", {"front": 0.05, "back": [0.02, 0.021]}, unit="in", instance="exhaust", **ENGINE)
+    assert (found.instance, found.figure("smallest").where) == ("exhaust", "back")
+    assert found.figure("smallest").value == Quantity(Decimal("0.0205"), "in")
+    assert [item.id for item in found.items] == ["s1.smallest"]
+
+
+def test_what_is_wrong_with_several_is_said(shop: Client) -> None:
+    with pytest.raises(QuantityError, match="ring 2"):
+        shop.several("ring-end-gaps", {"ring 1": "22 thou", "ring 2": "22"}, **ENGINE)
+    with pytest.raises(Refused, match="not at 'inlet'"):
+        shop.several("ring-end-gaps", {"ring 1": "22 thou", "inlet": "22 thou"}, **ENGINE)
+
+
 # -- templates -----------------------------------------------------------------------------------------------------
 
 
@@ -136,7 +166,9 @@ def test_the_csv_template_has_every_column_and_is_judged(tmp_path: Path) -> None
     judged = run("sheet", path, "--class", "slow-open-crank", "--dimension", "crankpin=2-1/4 in", "--dimension", "main-journal=2 in",
                  "--dimension", "bore=5 in", "--json")  # fmt: skip
     items = json.loads(judged.output)["items"]
-    assert [i["id"] for i in items] == ["r1", "r2", "r3", "r4", "r5"]
+    assert [i["id"] for i in items] == [
+        "r1", "r2", "r3", "r4", "r5", "pin.out-of-round", "pin.taper", "side.smallest", "side.largest"]  # fmt: skip
+    assert {i["characteristic"] for i in items if i["id"].startswith("side")} == {"ring-side-clearance"}
     assert not [i for i in items if "problem" in i], items
 
 
@@ -145,9 +177,10 @@ def test_the_json_template_is_judged_with_its_survey(tmp_path: Path) -> None:
     path.write_text(run("sheet", "--template", "json").output)
     answer = json.loads(run("sheet", path, "--json").output)
     assert not [i for i in answer["items"] if "problem" in i]
-    assert answer["surveys"][0]["items"] == ["pin.out-of-round", "pin.taper"]
+    assert [survey["items"] for survey in answer["surveys"]] == [["pin.out-of-round", "pin.taper"], ["side.smallest", "side.largest"]]
     page = run("sheet", path).output
-    assert "SURVEYS (1)" in page.upper()
+    assert "SURVEYS (2)" in page.upper()
+    assert "side: ring side clearances: smallest 2.5 thou at ring 1; largest 3 thou at ring 2; spread 0.5" in " ".join(page.split())
     assert "three lobes" in page
 
 

@@ -68,13 +68,13 @@ def page(answer: SheetAnswer, title: str, notice: str = "") -> list[str]:
     return [*lines, "", "=" * WIDTH]
 
 
-TOLD = ("smallest", "largest", "out-of-round", "taper", "wear", "smallest-clearance", "largest-clearance")
+TOLD = ("smallest", "largest", "spread", "out-of-round", "signed-out-of-round", "taper", "wear", "smallest-clearance", "largest-clearance")
 
 
 def surveys(answer: SheetAnswer) -> list[str]:
     """What each survey showed, and what its readings cannot see."""
     told = [one for one in answer.surveys if one.figures]
-    lines = section(f"Surveys ({len(told)})", "sizes and shape from many readings of one part") if told else []
+    lines = section(f"Surveys ({len(told)})", "sizes and shape from many readings of one part, or of several of a kind") if told else []
     for one in told:
         what = one.feature.replace("-", " ")
         where = f" ({one.instance})" if one.instance and one.instance != what else ""

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS, Unit
@@ -11,7 +13,6 @@ from halfthou_specdb.units import UNITS, Unit
 from .basis import basis_of
 from .readings import Reading, ReadingProblem
 from .speak import say_doubt
-from .tools import TEMPERATURES
 from .verdict import Item
 
 EN_LIMIT = 1.0
@@ -24,6 +25,8 @@ SLIPS = {
 }
 """Ratio of two readings of one thing -> the slip of the pencil that makes it."""
 LIKE = 0.04
+EACH_WITH_EACH = 20
+"""So many readings of one place are held each against each; more are held each against the one furthest from it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +74,54 @@ def apart(a: float, u_a: float, b: float, u_b: float) -> bool:
     return abs(a - b) > 2.0 * EN_LIMIT * math.hypot(u_a, u_b)
 
 
-def alike(a: Unit, b: Unit) -> bool:
-    """Whether two units are of one kind."""
-    return a.dimension == b.dimension or {a.dimension, b.dimension} <= TEMPERATURES
+def clashing(group: Sequence[Seen]) -> Iterator[tuple[Seen, Seen]]:
+    """Readings of one thing that differ by more than their doubts: every pair of a few; of many each with the one that it is furthest from.
+
+    However many there are, none that clashes with another is left out, and the work grows with n log n, not with its square.
+    """
+    if len(group) <= EACH_WITH_EACH:
+        yield from (pair for pair in combinations(group, 2) if apart(pair[0].value, pair[0].u, pair[1].value, pair[1].u))
+        return
+    told: set[frozenset[int]] = set()
+    for i, j in enumerate(_furthest(group)):
+        a, b = group[min(i, j)], group[max(i, j)]
+        if apart(a.value, a.u, b.value, b.u) and frozenset((i, j)) not in told:
+            told.add(frozenset((i, j)))
+            yield a, b
+
+
+def _furthest(group: Sequence[Seen]) -> list[int]:
+    """Of each reading, the index of the one with the largest (a - b)^2 - 4 u_b^2.
+
+    As a function of a that is a^2 and the highest of the lines b^2 - 4 u_b^2 - 2 b a, one for each b: their upper envelope, walked once.
+    """
+    middle = math.fsum(s.value for s in group) / len(group)
+    scale = max(max(abs(s.value - middle) for s in group), max(s.u for s in group))
+    at = [(s.value - middle) / scale for s in group]
+    height = [x * x - 4.0 * (s.u / scale) ** 2 for x, s in zip(at, group, strict=True)]
+    envelope: list[int] = []
+    for k in sorted(range(len(group)), key=lambda k: (-at[k], height[k])):
+        if envelope and at[envelope[-1]] == at[k]:
+            envelope.pop()
+        while len(envelope) > 1 and _under(envelope[-2], envelope[-1], k, at, height):
+            envelope.pop()
+        envelope.append(k)
+    found = [0] * len(group)
+    best = 0
+    for i in sorted(range(len(group)), key=at.__getitem__):
+        while best + 1 < len(envelope) and _line(envelope[best + 1], at[i], at, height) >= _line(envelope[best], at[i], at, height):
+            best += 1
+        found[i] = envelope[best]
+    return found
+
+
+def _line(k: int, x: float, at: Sequence[float], height: Sequence[float]) -> float:
+    return height[k] - 2.0 * at[k] * x
+
+
+def _under(first: int, middle: int, last: int, at: Sequence[float], height: Sequence[float]) -> bool:
+    """Whether the middle of three lines of rising slope lies nowhere above the two others."""
+    return (height[last] - height[first]) * (at[first] - at[middle]) >= (height[middle] - height[first]) * (at[first] - at[last])
 
 
 def slip_between(a: float, b: float) -> str:

@@ -7,20 +7,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from itertools import combinations
 
-from .clashes import Contradiction, Seen, alike, apart, seen_of, signed, slip_between
+from .clashes import Contradiction, Seen, apart, clashing, seen_of, signed, slip_between
 from .readings import Reading
-from .survey_clashes import against_subtraction, against_surveys, ring_gap, two_surveys
+from .survey_clashes import against_subtraction, against_surveys, ring_gap, seen_of_several, two_surveys
 from .survey_verdict import JudgedSurvey
+from .tools import TEMPERATURES
 from .verdict import Bench, Item
-
-MOST_OF_ONE_PLACE = 20
 
 
 def contradictions(bench: Bench, items: Sequence[Item], readings: Sequence[Reading], surveys: Sequence[JudgedSurvey] = ()) -> list[Contradiction]:
     """Every contradiction of a sheet, in the order of the kinds below."""
-    seen = [s for item, reading in zip(items, readings, strict=True) if (s := seen_of(bench.table, item, reading)) is not None]
+    alone = [s for item, reading in zip(items, readings, strict=True) if (s := seen_of(bench.table, item, reading)) is not None]
+    seen = [*alone, *seen_of_several(surveys)]
     return [*_same_thing(seen), *against_subtraction(seen, surveys), *against_surveys(seen, surveys), *two_surveys(surveys),
             *_shims(bench, seen), *ring_gap(seen, surveys), *_compression(seen)]  # fmt: skip
 
@@ -31,13 +30,14 @@ def _same_thing(seen: Sequence[Seen]) -> Iterator[Contradiction]:
     for s in seen:
         place = s.reading.place
         if place.instance:
-            groups[(s.item.characteristic, s.reading.state, place.instance, place.station, place.axis)].append(s)
+            unit = "temperature" if s.unit.dimension in TEMPERATURES else s.unit.dimension
+            there = (part.lower() for part in (place.instance, place.station, place.axis))
+            groups[(s.item.characteristic, s.reading.state, *there, unit)].append(s)
     for group in groups.values():
-        for a, b in combinations(group[:MOST_OF_ONE_PLACE], 2):
-            if alike(a.unit, b.unit) and apart(a.value, a.u, b.value, b.u):
-                hint = slip_between(a.value, b.value)
-                yield Contradiction((a.item.id, b.item.id), f"{a.item.name} ({a.item.place}): {a.told} and {b.told} differ by more than both "
-                                    f"tools' doubt; {hint}find the fault, do not average.")  # fmt: skip
+        for a, b in clashing(group):
+            hint = slip_between(a.value, b.value)
+            yield Contradiction((a.item.id, b.item.id), f"{a.item.name} ({a.item.place}): {a.told} and {b.told} differ by more than both "
+                                f"tools' doubt; {hint}find the fault, do not average.")  # fmt: skip
 
 
 SHIMS = {

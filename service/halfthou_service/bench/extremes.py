@@ -57,6 +57,20 @@ def largest_at_most(sizes: Sequence[float], u: float, x: float) -> float:
     return product
 
 
+def largest_with_shared(sizes: Sequence[float], u: float, u_shared: float) -> Callable[[float], float]:
+    """Chance that every true size is at most x, all of them moved together by one shared normal error.
+
+    Where the shared error is the wider, the largest of the sizes alone is put on points once, and each x costs as many terms; else the
+    shared error is.
+    """
+    if u_shared <= u:
+        return lambda x: with_shared(lambda shift: largest_at_most(sizes, u, x - shift), u_shared, u)
+    top = max(sizes)
+    found = _greatest(_counted([m for m in sizes if top - m < 2 * SPAN * u]), u)
+    scale = 1.0 / (u_shared * ROOT_2)
+    return lambda x: math.fsum(w * 0.5 * _erfc((y - x) * scale) for y, w in found)
+
+
 def range_at_most(sizes: Sequence[float], u: float, r: float) -> float:
     """Chance that largest minus smallest of the true sizes is at most ``r``; ``u`` the random standard uncertainty of each [same unit].
 
@@ -94,6 +108,34 @@ def range_at_most(sizes: Sequence[float], u: float, r: float) -> float:
             total += inside * slopes
         x += step
     return min(total * step * 2.0 / math.sqrt(math.pi), 1.0)
+
+
+def range_u(sizes: Sequence[float], u: float) -> float:
+    """How far the true largest minus smallest lies from the one read, root mean square, by its own distribution.
+
+    E (R - r)^2 = r^2 + integral of 2 (x - r) P(R > x) from 0; up to ``low`` that chance is 1. Two readings: u sqrt 2; more of like size: more.
+    """
+    read = max(sizes) - min(sizes)
+    low, high = max(read - FAR * ROOT_2 * u, 0.0), read + u * (FAR * ROOT_2 + 2.0 * math.sqrt(2.0 * math.log(len(sizes))))
+    steps = 2 * math.ceil((high - low) / u)
+    step = (high - low) / steps
+    values = (2.0 * (x - read) * (1.0 - range_at_most(sizes, u, x)) for x in (low + step * k for k in range(steps + 1)))
+    total = math.fsum(v * (1.0 if k in (0, steps) else 4.0 if k % 2 else 2.0) for k, v in enumerate(values)) * step / 3.0
+    return math.sqrt((low - read) ** 2 + total)
+
+
+@lru_cache(maxsize=256)
+def alike(n: int) -> tuple[float, float]:
+    """Of n things exactly alike, each read with a random doubt of 1: the mean of the largest less the smallest read, and what it stays
+    under 19 times in 20."""
+    same, step = [0.0] * n, 0.01
+    high = 2.0 * (SPAN + math.sqrt(2.0 * math.log(n)))
+    mean = math.fsum(1.0 - range_at_most(same, 1.0, step * (k + 0.5)) for k in range(round(high / step))) * step
+    low = 0.0
+    for _ in range(30):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if range_at_most(same, 1.0, middle) < 0.95 else (low, middle)
+    return mean, (low + high) / 2.0
 
 
 def worn_at_most(sizes: Sequence[float], u: float, u_shared: float, new: float, wear: float) -> float:

@@ -12,6 +12,7 @@ from halfthou_specdb.table import Table
 from .decide import best_possible, decide_at, gaps
 from .readings import ReadingProblem, Rules
 from .settle import HAND_TESTS, MOST_REPEATS, Settles, tools
+from .survey_doubts import LOOSE
 from .survey_records import Figure, SurveyAnswer
 from .tools import pick_variant
 from .uncertainty import ENOUGH_REPEATS, factor_ratio, lines_of
@@ -44,7 +45,7 @@ def settle_figure(
             if decides(random * math.sqrt(repeats / n), shared):
                 return Settles("repeats", capable, repeats=n)
     if answer is not None and whole:
-        found = _finer(table, resolved, answer, random, shared, decides)
+        found = _finer(table, resolved, answer, random, shared, decides, figure.name in ("smallest", "largest"))
         if found is not None:
             return Settles("instrument", capable, *found)
     for word in HAND_TESTS.get(what.component, ()):
@@ -53,23 +54,28 @@ def settle_figure(
     return Settles("neither", capable)
 
 
-def _finer(table: Table, resolved: Resolved, answer: SurveyAnswer, random: float, shared: float, decides: object) -> tuple[str, str] | None:
-    """(id, name) of the cheapest tool for these diameters that would do, in place of the one used."""
-    size = next(iter(answer.sizes.values()))
+def _finer(
+    table: Table, resolved: Resolved, answer: SurveyAnswer, random: float, shared: float, decides: object, sized: bool
+) -> tuple[str, str] | None:
+    """(id, name) of the cheapest tool for these readings that would do, in place of the one used. ``sized``: what it shares stays in the
+    figure."""
+    several = bool(answer.kind.each)
+    size = max(answer.sizes.values(), key=abs) if several else next(iter(answer.sizes.values()))
     diameter = Quantity(decimal_of(size), answer.unit, size)
     assert callable(decides)
     own = answer.doubts
     for tool in tools(table, resolved):
         try:
-            variant = pick_variant(tool, "", diameter, diameter)
+            variant = pick_variant(tool, "", diameter, None if several else diameter)
         except ReadingProblem:
             continue
         scale = factor_ratio(diameter.unit.token, answer.unit.token)
         lines = lines_of(variant, float(size), diameter.unit)
         loose = math.sqrt(math.fsum(line.u**2 for line in lines if line.random)) * scale
         fixed = math.sqrt(math.fsum(line.u**2 for line in lines if not line.random)) * scale
-        if not loose:
-            loose, fixed = fixed, 0.0
-        if decides(random * loose / own.random, shared * fixed / own.shared if own.shared else 0.0):
+        if not loose or (several and variant.shared_error in LOOSE):
+            loose, fixed = math.hypot(loose, fixed), 0.0
+        stays = shared * fixed / own.shared if own.shared else fixed if several and sized else 0.0
+        if decides(random * loose / own.random, stays):
             return f"{tool.id}/{variant.id}", f"{tool.name} ({variant.name})"
     return None

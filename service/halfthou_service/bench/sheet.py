@@ -12,6 +12,7 @@ from halfthou_specdb.records import STAGES, Characteristic
 
 from .contradictions import Contradiction, contradictions
 from .decide import GOES_BACK, VERDICTS, VerdictWord
+from .differences import differences
 from .hands import with_hands
 from .readings import Reading
 from .survey import Survey
@@ -62,14 +63,16 @@ class SheetAnswer:
 def judge_sheet(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Survey] = ()) -> SheetAnswer:
     """Judge every reading and every survey; the order of readings changes nothing but the order of items.
 
-    The items of the surveys follow those of the readings.
+    The items of the surveys follow those of the readings, and differences that two readings make follow both.
     """
     judged = judge_surveys(bench, surveys)
     read = tuple(judge_one(bench, reading) for reading in readings)
     against = contradictions(bench, read, readings, judged)
     asked = [(reading.place, reading.state) for reading in readings]
     asked += [(item.at, item.state) for survey in judged for item in survey.items]
-    items = _beside_stops(with_hands(bench, (*read, *(item for survey in judged for item in survey.items)), asked))
+    derived = tuple(differences(bench, read, readings, judged))
+    asked += [(item.at, item.state) for item in derived]
+    items = _beside_stops(with_hands(bench, (*read, *(item for survey in judged for item in survey.items), *derived), asked))
     missing, waiting = _missing(bench, readings, items, judged)
     counts = Counter(item.verdict for item in items)
     by_component: dict[str, Counter[str]] = defaultdict(Counter)
@@ -139,7 +142,7 @@ def _missing(
             seen[item.characteristic].add(item.at.instance)
     for survey in surveys:
         if survey.answer is not None:
-            seen[survey.answer.kind.diameter].add(survey.survey.instance)
+            seen[survey.answer.kind.diameter].update(survey.answer.instances)
     last = STAGES.index(bench.rules.stage) if bench.rules.stage in STAGES else -1
     found: list[Missing] = []
     waiting = 0

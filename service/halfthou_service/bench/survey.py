@@ -1,7 +1,8 @@
 """Surveys: several diameters of one feature, and what follows from them: smallest, largest, mean, out-of-round, taper, wear, clearance.
 
 Each derived figure has a doubt of its own. The parts stand in modules of their own: what is sent and answered (``survey_records``), the
-doubts (``survey_doubts``), the figures (``survey_figures``), clearances (``survey_pairs``), what cannot be seen (``survey_notes``).
+doubts (``survey_doubts``), the figures (``survey_figures``), clearances (``survey_pairs``), what cannot be seen (``survey_notes``), several
+things of one kind (``survey_several``).
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from .survey_figures import Worked, where
 from .survey_notes import notes
 from .survey_pairs import clearances
 from .survey_records import Clearance, Doubts, Figure, Spot, Survey, SurveyAnswer
+from .survey_several import named, notes_of, sizes_of
 
 ODD = 1.5
 """No part is worn or out of round by half its size: a reading so far from the others, or all so far from the nominal, is a slip."""
@@ -32,7 +34,8 @@ LIKE = 0.2
 
 
 def work_out(table: Table, survey: Survey, nominal: Quantity | None = None) -> SurveyAnswer:
-    """Derive everything a survey can say. ``nominal``: the size the engine states for this feature, to catch slips by.
+    """Derive everything a survey can say. ``nominal``: the size the engine states for this feature, to catch slips by; or that of the part
+    several things belong to, for which a tool may be made.
 
     Raises:
         ReadingProblem: unknown kind of survey, no readings, mixed kinds of unit, a slip, an instrument that cannot read it.
@@ -43,6 +46,8 @@ def work_out(table: Table, survey: Survey, nominal: Quantity | None = None) -> S
                              tuple(table.surveys))  # fmt: skip
     if not survey.cells:
         raise ReadingProblem("no-value", "a survey needs readings", "/readings")
+    if kind.each:
+        return _several(table, named(table, survey, kind), kind, nominal)
     unit = next(iter(survey.cells.values()))[0].unit
     sizes = _sizes(survey, unit)
     middle = _middle(sizes)
@@ -56,6 +61,17 @@ def work_out(table: Table, survey: Survey, nominal: Quantity | None = None) -> S
     worked = Worked(survey, kind, running, unworn, unit, found)
     return SurveyAnswer(survey, kind, unit, found.budget, found.random, found.shared, tuple(worked.figures()),
                         notes(survey, kind, running, unit, found), running, found, unworn)  # fmt: skip
+
+
+def _several(table: Table, survey: Survey, kind: SurveyKind, part: Quantity | None) -> SurveyAnswer:
+    unit = next(iter(survey.cells.values()))[0].unit
+    sizes = sizes_of(survey, unit)
+    found, factor = doubts(table, survey, kind, max(sizes.values(), key=abs), unit, part)
+    if factor != 1:
+        sizes = _brought(sizes, factor, found.whole)
+    worked = Worked(survey, kind, sizes, {}, unit, found)
+    return SurveyAnswer(survey, kind, unit, found.budget, found.random, found.shared, tuple(worked.figures()),
+                        tuple(notes_of(sizes, unit, found)), sizes, found)  # fmt: skip
 
 
 def _sizes(survey: Survey, unit: Unit) -> dict[Spot, Fraction]:

@@ -6,12 +6,30 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
+from halfthou_specdb.quantity import decimal_of
+
 from .clashes import Contradiction, Seen, apart, inches, signed, slip_between
-from .readings import State
+from .readings import Reading, State
 from .survey import Figure
 from .survey_verdict import JudgedSurvey
+from .verdict import Item
 
-ALL = frozenset({"out-of-round", "taper", "wear"})
+ALL = frozenset({"out-of-round", "signed-out-of-round", "taper", "wear", "spread"})
+
+
+def seen_of_several(surveys: Sequence[JudgedSurvey]) -> Iterator[Seen]:
+    """Each of several things that a survey read one by one, as if it had been read alone under the survey's id."""
+    for judged in surveys:
+        answer = judged.answer
+        if answer is None or not answer.kind.each:
+            continue
+        factor, offset = float(answer.unit.factor), float(answer.unit.offset)
+        for spot, size in answer.sizes.items():
+            reading = Reading(judged.survey.id, answer.kind.diameter, place=answer.place(spot), state=judged.survey.state)
+            own = next((i for i in judged.items if i.characteristic == reading.characteristic and i.at == reading.place), None)
+            item = Item(judged.survey.id, reading.characteristic, judged.name, "", str(reading.place), own.verdict if own else "not_judged",
+                        value=decimal_of(size), unit=answer.unit, instrument=answer.budget.instrument)  # fmt: skip
+            yield Seen(item, reading, float(size) * factor + offset, answer.doubts.whole * factor, answer.unit)
 
 
 def _same(a: str, b: str) -> bool:
@@ -88,7 +106,8 @@ def two_surveys(surveys: Sequence[JudgedSurvey]) -> Iterator[Contradiction]:
             a, b = (float(sum(x.sizes[spot] for spot in both) / len(both)) * float(x.unit.factor) for x in (first, other))
             u_a, u_b = (math.hypot(x.u_random / math.sqrt(len(both)), x.u_shared) * float(x.unit.factor) for x in (first, other))
             if apart(a, u_a, b, u_b):
-                yield Contradiction((first.survey.id, other.survey.id), f"Two surveys of the {first.kind.name} differ by {signed(b - a)} on the "
+                told = signed(b - a) if first.unit.dimension == "length" else f"{(b - a) / float(first.unit.factor):+.3g} {first.unit.token}"
+                yield Contradiction((first.survey.id, other.survey.id), f"Two surveys of the {first.kind.name} differ by {told} on the "
                                     "mean, more than both tools' doubt: set both tools on one standard and read again.")  # fmt: skip
 
 

@@ -25,14 +25,20 @@ from .uncertainty import ENOUGH_REPEATS, MOST_APART, STATED, Budget, Line, budge
 FEW_DEGREES = 3
 SMALL_HOLE = Fraction(13, 1000)
 """Bores up to here [m] are read with a small-hole gauge."""
+LOOSE = frozenset({"", "feeler", "strip"})
+"""What the errors of a tool hang on where each reading may be taken with another blade or strip, or nobody said: between several things
+nothing of it is common."""
 SMALL, LARGE, OUTSIDE = "small-hole-gauge-micrometer", "telescoping-gauge-outside-micrometer", "outside-micrometer"
 
 
-def doubts(table: Table, survey: Survey, kind: SurveyKind, middle: Fraction, unit: Unit) -> tuple[Doubts, Fraction]:
+def doubts(
+    table: Table, survey: Survey, kind: SurveyKind, middle: Fraction, unit: Unit, part: Quantity | None = None
+) -> tuple[Doubts, Fraction]:
     """The doubts, and the exact factor that brings sizes to 20 degC.
 
     Args:
-        middle: a size near the middle of those read; the tool's parts are worked out there.
+        middle: a size near the middle of those read, or the largest of several things; the tool's parts are worked out there.
+        part: the size of the part that several things belong to, which a tool may be made for; the diameter itself is its own.
 
     Raises:
         ReadingProblem: unknown instrument or material, one of the wrong kind, an uncertainty of the wrong kind.
@@ -41,13 +47,16 @@ def doubts(table: Table, survey: Survey, kind: SurveyKind, middle: Fraction, uni
     tool, said = _tool(table, survey, kind, size)
     reading = Reading(survey.id, kind.diameter or kind.id, (size,), instrument=tool, standard_uncertainty=survey.standard_uncertainty,
                       temperature=survey.temperature, instrument_temperature=survey.instrument_temperature, material=survey.material)  # fmt: skip
-    found = budget(table, None, reading, size, size)
-    own = _callers(survey, found, unit) if survey.standard_uncertainty is not None else _tools(survey, found, unit)
-    own = _scattered(survey, own, unit)
+    found = budget(table, None, reading, size, part if kind.each else size)
+    loose = bool(kind.each) and survey.standard_uncertainty is None and hangs_on(table, found) in LOOSE
+    own = _callers(survey, found, unit) if survey.standard_uncertainty is not None else _tools(survey, found, unit, loose)
+    own = _scattered(survey, own, unit, loose)
     own = replace(own, assumed=(*said, *(() if said else found.assumed), *own.assumed))
     heat = corrected(table, reading, size) if survey.temperature is not None else None
     if heat is None:
         return own, Fraction(1)
+    if heat.value is size:
+        return replace(own, assumed=(*own.assumed, *heat.said)), Fraction(1)
     shared = math.sqrt(own.shared**2 + math.fsum(line.u**2 for line in heat.lines))
     warm = replace(own, shared=shared, shared_lines=(*own.shared_lines, *heat.lines), assumed=(*own.assumed, *heat.said))
     return warm, heat.value.exact / middle
@@ -76,14 +85,15 @@ def _callers(survey: Survey, found: Budget, unit: Unit) -> Doubts:
 
 
 def _length(given: Quantity, unit: Unit, pointer: str) -> float:
-    if given.unit.dimension != "length":
-        raise ReadingProblem("wrong-dimension", f"{given.unit.token} is no length", pointer)
+    if given.unit.dimension != unit.dimension:
+        raise ReadingProblem("wrong-dimension", f"{given.unit.token} is no {unit.dimension.replace('_', ' ')}", f"{pointer}/unit")
     if given.exact < 0:
         raise ReadingProblem("zero-uncertainty", "an uncertainty cannot be negative", pointer)
     return float(given.to(unit))
 
 
-def _tools(survey: Survey, found: Budget, unit: Unit) -> Doubts:
+def _tools(survey: Survey, found: Budget, unit: Unit, loose: bool = False) -> Doubts:
+    """The tool's parts. ``loose``: what repeats leave stays whole, yet is not the same for two things."""
     scale = factor_ratio(found.unit.token, unit.token)
     lines = tuple(replace(line, u=line.u * scale) for line in found.lines) if scale != 1.0 else found.lines
     random = tuple(line for line in lines if line.random)
@@ -93,23 +103,34 @@ def _tools(survey: Survey, found: Budget, unit: Unit) -> Doubts:
     fixed = math.sqrt(math.fsum(line.u**2 for line in shared))
     n = min(len(cell) for cell in survey.cells.values())
     said: tuple[str, ...] = ()
+    if loose:
+        random, shared, fixed = (*random, *shared), (), 0.0
+        said = ("each reading may have been taken with another piece of the tool, so none of its doubt is taken to cancel between them",)
     if n >= ENOUGH_REPEATS:
-        random = tuple(replace(line, name=f"{line.name}, mean of {n}", u=line.u / math.sqrt(n)) for line in random)
+        random = tuple(
+            line if loose and not line.random else replace(line, name=f"{line.name}, mean of {n}", u=line.u / math.sqrt(n)) for line in random
+        )
     elif n > 1:
-        said = (f"{n} repeats in a place: averaged, and the tool's own doubt kept",)
+        said = (*said, f"{n} repeats in a place: averaged, and the tool's own doubt kept")
     own = math.sqrt(math.fsum(line.u**2 for line in random))
-    return Doubts(found, own, fixed, fixed, math.inf, random, shared, True, said)
+    return Doubts(found, own, fixed, fixed, math.inf, random, shared, not loose, said)
 
 
-def _scattered(survey: Survey, own: Doubts, unit: Unit) -> Doubts:
-    """Repeats that scatter by more than the doubt explains count, whoever stated it; a few that disagree outright count too."""
+def _scattered(survey: Survey, own: Doubts, unit: Unit, loose: bool = False) -> Doubts:
+    """Repeats that scatter by more than the doubt explains count, whoever stated it; a few that disagree outright count too.
+
+    What a loose piece of the tool has wrong shows in no repeat of one place, so no scatter takes its place.
+    """
     scatter, dof, places = _pooled(survey.cells, unit)
     scatter /= math.sqrt(min(len(cell) for cell in survey.cells.values()))
     if dof >= FEW_DEGREES:
-        if scatter <= own.random:
+        kept = tuple(line for line in own.random_lines if not line.random) if loose else ()
+        left = math.sqrt(math.fsum(line.u**2 for line in kept))
+        if math.hypot(scatter, left) <= own.random:
             return own
         line = Line(f"scatter of repeats, pooled over {places} place{'' if places == 1 else 's'}", scatter, "owner", True)
-        return replace(own, random=scatter, dof=float(dof), random_lines=(line,))
+        random = math.hypot(scatter, left)
+        return replace(own, random=random, dof=dof * (random / scatter) ** 4, random_lines=(line, *kept))
     repeated = [[v.to(unit) for v in cell] for cell in survey.cells.values() if len(cell) > 1]
     apart = max((float(max(values) - min(values)) for values in repeated), default=0.0)
     if apart <= MOST_APART * own.random:
@@ -132,6 +153,13 @@ def _pooled(cells: Mapping[Spot, tuple[Quantity, ...]], unit: Unit) -> tuple[flo
     return (math.sqrt(squares / dof) if dof else 0.0), dof, places
 
 
+def hangs_on(table: Table, found: Budget) -> str:
+    """The word that readings by tools with the same error share, such as ``micrometer``; empty where the tool has none."""
+    tool, _, wanted = found.instrument.partition("/")
+    instrument = table.instruments.get(tool)
+    return next((v.shared_error for v in instrument.variants if v.id == wanted), "") if instrument is not None else ""
+
+
 def shared_error(table: Table, found: Doubts) -> tuple[str, float]:
     """What the tool's own error hangs on (``micrometer``, ``ring``) and how large that part is [the survey's unit].
 
@@ -141,7 +169,6 @@ def shared_error(table: Table, found: Doubts) -> tuple[str, float]:
         return "", 0.0
     if found.budget.lines[0].name == STATED:
         return STATED, found.of_tool
-    tool, _, wanted = found.budget.instrument.partition("/")
-    kind = next((v.shared_error for v in table.instruments[tool].variants if v.id == wanted), "")
+    kind = hangs_on(table, found.budget)
     carried = [line.u for line in found.shared_lines if kind and kind in line.name]
     return kind, math.sqrt(math.fsum(u * u for u in carried)) if carried else found.of_tool

@@ -1,4 +1,4 @@
-"""What follows from the readings of one survey: smallest, largest, mean, out-of-round, taper, wear, each with its own distribution.
+"""What follows from the readings of one survey: smallest, largest, mean, out-of-round, taper, wear, spread, each with its own distribution.
 
 Errors shared by one instrument cancel in differences within the survey and stay in sizes; what repeats average out does not cancel.
 Out-of-round and taper here are differences of diameters (the shop's convention): twice the roundness of ISO 1101, which two-point
@@ -15,7 +15,7 @@ from fractions import Fraction
 from halfthou_specdb.records import SurveyKind
 from halfthou_specdb.units import Unit
 
-from .extremes import gap_at_most, largest_at_most, range_at_most, scales, with_shared, worn_at_most
+from .extremes import gap_at_most, largest_at_most, largest_with_shared, range_at_most, range_u, scales, worn_at_most
 from .survey_records import Doubts, Figure, Spot, Survey
 from .uncertainty import Line
 
@@ -54,7 +54,12 @@ class Worked:
     def figures(self) -> Iterator[Figure]:
         """Every figure, those with a characteristic of their own among them."""
         yield from self._sizes()
+        if self.kind.each:
+            yield self._spread()
+            return
         yield from self._out_of_round()
+        if self.kind.joint:
+            yield from self._at_the_joint()
         yield from self._taper()
         yield from self._wear()
 
@@ -69,18 +74,30 @@ class Worked:
         lines = (*d.random_lines, *d.shared_lines)
         dof = _dof(d, d.random, d.whole)
 
-        def smallest(sizes: Sequence[float], x: float, s: float) -> float:
-            return with_shared(lambda shift: 1.0 - largest_at_most([-v for v in sizes], d.random * s, shift - x), d.shared, d.random * s)
+        def extreme(sizes: Sequence[float]) -> Callable[[float, float], float]:
+            """Chance that the largest is at most x, by factor on the random part; what each factor needs is worked out once."""
+            known: dict[float, Callable[[float], float]] = {}
 
-        def largest(sizes: Sequence[float], x: float, s: float) -> float:
-            return with_shared(lambda shift: largest_at_most(sizes, d.random * s, x - shift), d.shared, d.random * s)
+            def at_most(x: float, s: float) -> float:
+                if s not in known:
+                    known[s] = largest_with_shared(sizes, d.random * s, d.shared)
+                return known[s](x)
 
+            return at_most
+
+        def alike(value: float) -> Callable[[float, float], float]:
+            """Chance that the largest of as many of one size x reads at most ``value``: only how far x lies from it counts."""
+            same = extreme([0.0] * n)
+            return lambda x, s: same(value - x, s)
+
+        up, down = extreme(values), extreme([-v for v in values])
+        low_alike, high_alike = alike(-lowest), alike(highest)
         yield Figure("smallest", self.kind.diameter, self._exact(self.sizes[low_at]), d.whole, self.unit, where(low_at),
-                     averaged(lambda x, s: smallest(values, x, s), d.dof), averaged(lambda x, s: smallest([x] * n, lowest, s), d.dof),
+                     averaged(lambda x, s: 1.0 - down(-x, s), d.dof), averaged(lambda x, s: 1.0 - low_alike(-x, s), d.dof),
                      None, dof, lines)  # fmt: skip
         yield Figure("largest", self.kind.diameter, self._exact(self.sizes[high_at]), d.whole, self.unit, where(high_at),
-                     averaged(lambda x, s: largest(values, x, s), d.dof), None,
-                     averaged(lambda x, s: 1.0 - largest([x] * n, highest, s), d.dof), dof, lines)  # fmt: skip
+                     averaged(up, d.dof), None,
+                     averaged(lambda x, s: 1.0 - high_alike(x, s), d.dof), dof, lines)  # fmt: skip
         # where nobody said how much of the doubt is shared, none of it may be averaged away
         random = d.random / math.sqrt(n) if d.split else d.random
         u = math.hypot(random, d.shared)
@@ -115,6 +132,33 @@ class Worked:
         if len(spread) > 1:
             for name, value in spread.items():
                 yield Figure("out-of-round-at-station", "", self._exact(value), u, self.unit, name, self._range(groups[name], d.random), dof=d.dof)
+
+    def _at_the_joint(self) -> Iterator[Figure]:
+        """A split bearing at mid length: across the load less on it, with its sign. Shared errors cancel."""
+        known = self.kind.stations
+        there = known[len(known) // 2] if known and len(self.stations) > 1 else next(iter(self.stations))
+        across = self.stations.get(there, {})
+        pair = next((p for p in self.kind.across_joint if p[0] in across and p[1] in across), None)
+        if pair is None:
+            return
+        value = self._exact(across[pair[0]] - across[pair[1]])
+        u = self.doubts.random * ROOT_2
+        told = f"{there}, {pair[0]} less {pair[1]}" if there else f"{pair[0]} less {pair[1]}"
+        yield Figure("signed-out-of-round", self.kind.joint, value, u, self.unit, told, _normal(float(value), u, 0.0, self.doubts.dof),
+                     dof=self.doubts.dof, lines=_times(self.doubts.random_lines, ROOT_2))  # fmt: skip
+
+    def _spread(self) -> Figure:
+        """Largest less smallest of several things of one kind. Shared errors cancel; its doubt is that of a largest-minus-smallest."""
+        d, values = self.doubts, list(self.floats.values())
+        low_at, high_at = min(self.sizes, key=self.sizes.__getitem__), max(self.sizes, key=self.sizes.__getitem__)
+        u = range_u(values, d.random)
+        told = f"{self.name(high_at)} less {self.name(low_at)}" if high_at != low_at else ""
+        return Figure("spread", self.kind.difference, self._exact(self.sizes[high_at] - self.sizes[low_at]), u, self.unit, told,
+                      self._range(values, d.random), dof=d.dof, lines=_times(d.random_lines, u / d.random))  # fmt: skip
+
+    def name(self, spot: Spot) -> str:
+        """What tells one of several apart: ``ring 2``."""
+        return spot[0] or where(spot)
 
     def _range(self, values: list[float], u: float) -> Callable[[float], float]:
         return averaged(lambda x, s: range_at_most(values, u * s, x), self.doubts.dof)

@@ -10,16 +10,17 @@ from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.records import Pair, SurveyKind
 from halfthou_specdb.units import Unit
 
-from .readings import State
+from .readings import Place, State
 from .uncertainty import Budget, Line
 
 Spot = tuple[str, str]
-"""Station along the part, axis across it."""
+"""Station along the part, axis across it; or the instance and its station, where several things of one kind were read."""
 
 
 @dataclass(frozen=True, slots=True)
 class Survey:
-    """Readings of one feature. ``cells``: (station, axis) -> one reading or repeats. ``new``: the size when new, with its doubt.
+    """Readings of one feature, or of several of one kind. ``cells``: place -> one reading or repeats. ``new``: the size when new, with its
+    doubt. ``confirmed``: what looks like a slip stands (several of one kind only).
 
     ``standard_uncertainty`` replaces the instrument's parts and is taken as random; ``shared_uncertainty`` as common to all.
     """
@@ -39,6 +40,7 @@ class Survey:
     temperature: Quantity | None = None
     instrument_temperature: Quantity | None = None
     material: str = ""
+    confirmed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +111,15 @@ class SurveyAnswer:
     sizes: Mapping[Spot, Fraction]
     doubts: Doubts
     unworn: Mapping[Spot, Fraction] = field(default_factory=dict)
+
+    @property
+    def instances(self) -> tuple[str, ...]:
+        """Which ones were read."""
+        return tuple(instance for instance, _ in self.sizes) if self.kind.each == "instance" else (self.survey.instance,)
+
+    def place(self, spot: Spot) -> Place:
+        """Where on the engine a spot lies."""
+        return Place(*spot) if self.kind.each == "instance" else Place(self.survey.instance, *spot)
 
 
 @dataclass(frozen=True, slots=True)

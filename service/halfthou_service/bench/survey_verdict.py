@@ -6,29 +6,36 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from halfthou_specdb.quantity import Quantity, decimal_of
-from halfthou_specdb.records import Characteristic
+from halfthou_specdb.records import Characteristic, SurveyKind
 from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import Open
 
+from .basis import wrong_place
 from .decide import Chances, Decision, capped, decide_chances, gaps
 from .observed import Observed
 from .readings import Place, Problem, Reading, ReadingProblem, State
 from .say_verdict import Sayer
 from .settle_survey import settle_figure
+from .slips import suspected_slip
 from .sources import SourceVerdict, by_each_source
 from .survey import Clearance, Figure, Survey, SurveyAnswer, clearances, work_out
+from .survey_figures import where
 from .survey_notes import of_wear
 from .uncertainty import Budget
 from .verdict import Bench, Item
 
-JUDGED = frozenset({"out-of-round", "taper", "wear"})
+JUDGED = frozenset({"out-of-round", "signed-out-of-round", "taper", "wear", "spread"})
+SIGNED = "signed-out-of-round"
+NAMED = "across load"
+OF_SEVERAL = {"smallest": "smallest", "largest": "largest", "spread": "largest less smallest"}
+JOINT = "the joint of the cap is taken to lie across the load; where it does not, name the axes 'across load' and 'loaded line'"
 
 
 @dataclass(frozen=True, slots=True)
 class JudgedSurvey:
     """A survey worked out, with the verdicts on its figures; or the problem that kept it from being worked out.
 
-    ``clearances``: of this bore on the shafts that were surveyed too.
+    ``clearances``: of this bore on the shafts that were surveyed too. ``name``: what one reading of several things is called.
     """
 
     survey: Survey
@@ -36,6 +43,7 @@ class JudgedSurvey:
     items: tuple[Item, ...]
     problem: Problem | None = None
     clearances: tuple[Clearance, ...] = ()
+    name: str = ""
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -50,16 +58,44 @@ def judge_surveys(bench: Bench, surveys: Sequence[Survey]) -> tuple[JudgedSurvey
     for survey in surveys:
         kind = bench.table.surveys.get(survey.kind)
         try:
-            answer = work_out(bench.table, survey, bench.engine.dimensions.get(kind.new) if kind else None)
+            answer = work_out(bench.table, survey, _nominal(bench, kind) if kind else None)
+            if answer.kind.each and not survey.confirmed:
+                _no_slip(bench, answer)
         except ReadingProblem as fault:
             judged.append(JudgedSurvey(survey, None, (_refused(bench, survey, fault.problem),), fault.problem))
             continue
-        judged.append(JudgedSurvey(survey, answer, tuple(_judge(bench, answer))))
+        of = bench.table.characteristics[answer.kind.diameter].name if answer.kind.each else ""
+        judged.append(JudgedSurvey(answer.survey, answer, tuple(_judge(bench, answer)), name=of))
     shafts: dict[str, list[JudgedSurvey]] = {}
     for one in judged:
         if one.answer is not None and not one.answer.kind.inside:
             shafts.setdefault(one.survey.kind, []).append(one)
     return tuple(_with_clearances(bench, one, shafts) for one in judged)
+
+
+def _nominal(bench: Bench, kind: SurveyKind) -> Quantity | None:
+    """The size the engine states for the feature, or for the part that several things belong to."""
+    if not kind.each:
+        return bench.engine.dimensions.get(kind.new)
+    scales = bench.table.characteristics[kind.diameter].scales_with
+    return bench.engine.dimensions.get(scales[0]) if scales else None
+
+
+def _no_slip(bench: Bench, answer: SurveyAnswer) -> None:
+    """Each of several readings is looked at for a slip as if it were alone.
+
+    Raises:
+        ReadingProblem: the first that looks like one.
+    """
+    what = bench.table.characteristics[answer.kind.diameter]
+    try:
+        resolved = bench.limit_for(what)
+    except ReadingProblem:
+        return  # told with the verdicts
+    for index, size in enumerate(answer.sizes.values()):
+        slip = suspected_slip(resolved, Quantity(decimal_of(size), answer.unit, size))
+        if slip:
+            raise ReadingProblem("suspected-slip", slip, f"/readings/{index}")
 
 
 def _refused(bench: Bench, survey: Survey, problem: Problem) -> Item:
@@ -74,13 +110,27 @@ def _refused(bench: Bench, survey: Survey, problem: Problem) -> Item:
 
 def _judge(bench: Bench, answer: SurveyAnswer) -> Iterator[Item]:
     for figure in answer.figures:
-        if figure.name in JUDGED and figure.characteristic:
-            what = bench.table.characteristics[figure.characteristic]
-            if what.non_negative:  # a figure with a sign of its own needs to know which line is which
-                of_its_wear = tuple(of_wear(answer.survey, answer.kind, answer.sizes)) if answer.kind.wear else ()
-                shape = tuple(note for note in answer.notes if note not in of_its_wear) if figure.name == "out-of-round" else ()
-                notes = of_its_wear if figure.name == "wear" else shape
-                yield judge_figure(bench, answer, figure, what, answer.survey.state, notes)
+        if not figure.characteristic or not _asked(answer.kind, figure.name):
+            continue
+        what = bench.table.characteristics[figure.characteristic]
+        if figure.name == SIGNED or answer.kind.each or what.non_negative:  # the others have no sign, so they say nothing of what has one
+            yield judge_figure(bench, answer, figure, what, answer.survey.state, tuple(_said(answer, figure)))
+
+
+def _asked(kind: SurveyKind, name: str) -> bool:
+    """Whether a figure is held against a limit: of several things the smallest and the largest, never their mean."""
+    return name in JUDGED or (bool(kind.each) and name in (("smallest", "largest") if kind.judged == "both" else (kind.judged,)))
+
+
+def _said(answer: SurveyAnswer, figure: Figure) -> Iterator[str]:
+    """What a figure rests on beyond the survey's own assumptions."""
+    if figure.name == SIGNED and NAMED not in figure.where:
+        yield JOINT
+    elif figure.name == "spread":
+        yield from answer.notes
+    elif figure.name in ("wear", "out-of-round"):
+        of_its_wear = tuple(of_wear(answer.survey, answer.kind, answer.sizes)) if answer.kind.wear else ()
+        yield from of_its_wear if figure.name == "wear" else (note for note in answer.notes if note not in of_its_wear)
 
 
 def _with_clearances(bench: Bench, bore: JudgedSurvey, shafts: dict[str, list[JudgedSurvey]]) -> JudgedSurvey:
@@ -116,25 +166,42 @@ def judge_figure(bench: Bench, answer: SurveyAnswer, figure: Figure, what: Chara
                  shaft: SurveyAnswer | None = None) -> Item:  # fmt: skip
     """The verdict on one derived figure. ``said``: what the figure rests on beyond the survey's own assumptions."""
     value = Quantity(decimal_of(figure.value), figure.unit, figure.value)
-    place = Place(answer.survey.instance, figure.where)
+    place = _place(answer, figure)
     reading = Reading(f"{answer.survey.id}.{figure.name}", what.id, (value,), place=place, state=state)
+    count = len(answer.sizes) + (len(shaft.sizes) if shaft else 0)
+    how = f"{OF_SEVERAL[figure.name]} of {count}" if answer.kind.each else f"from {count} reading{'' if count == 1 else 's'}"
+    hint = wrong_place(reading) if answer.kind.each else ""
+    assumed = tuple(dict.fromkeys((*answer.doubts.assumed, *said, *((hint,) if hint else ()))))
+    found = Budget(figure.unit, figure.u, figure.dof, figure.lines, answer.budget.instrument, assumed)
+    return judge_derived(bench, figure, what, reading, how, found, None if shaft else answer)
+
+
+def judge_derived(bench: Bench, figure: Figure, what: Characteristic, reading: Reading, how: str, found: Budget,
+                  one: SurveyAnswer | None = None) -> Item:  # fmt: skip
+    """The verdict on a figure that was worked out. ``how``: what from, in words. ``one``: the survey it is from, where it is from one."""
+    place, state = reading.place, reading.state
     try:
         resolved = bench.limit_for(what)
     except ReadingProblem as fault:
         return replace(bench.not_judged(reading, what, fault.problem), at=place, state=state)
-    count = len(answer.sizes) + (len(shaft.sizes) if shaft else 0)
-    observed = Observed(value, value, value, Sayer.said_value(value, f"from {count} reading{'' if count == 1 else 's'}"))
-    assumed = tuple(dict.fromkeys((*answer.doubts.assumed, *said)))
-    found = Budget(figure.unit, figure.u, figure.dof, figure.lines, answer.budget.instrument, assumed)
+    value = reading.values[0]
+    observed = Observed(value, value, value, Sayer.said_value(value, how))
     if resolved.limit is None or resolved.fit is None or resolved.wear is None or resolved.serviceable is None:
         return replace(bench.without_limit(reading, what, observed, found, resolved), at=place, state=state)
     if resolved.limit.kind != "limit":  # a guide or a safety limit: by the figure's own doubt, as any reading
         return replace(bench.told(reading, what, observed, found, resolved), at=place, state=state)
-    return _told(bench, answer, figure, what, resolved, observed, found, reading, None if shaft else answer)
+    return _told(bench, figure, what, resolved, observed, found, reading, one)
 
 
-def _told(bench: Bench, answer: SurveyAnswer, figure: Figure, what: Characteristic, resolved: Resolved, observed: Observed,
-          found: Budget, reading: Reading, one: SurveyAnswer | None) -> Item:  # fmt: skip
+def _place(answer: SurveyAnswer, figure: Figure) -> Place:
+    """Where a figure was met; of several things, the one that is the smallest or the largest."""
+    if not answer.kind.each:
+        return Place(answer.survey.instance, figure.where)
+    return next((answer.place(spot) for spot in answer.sizes if where(spot) == figure.where), Place(answer.survey.instance))
+
+
+def _told(bench: Bench, figure: Figure, what: Characteristic, resolved: Resolved, observed: Observed, found: Budget, reading: Reading,
+          one: SurveyAnswer | None) -> Item:  # fmt: skip
     fit, wear, back = resolved.fit, resolved.wear, resolved.serviceable
     assert fit is not None and wear is not None and back is not None and resolved.limit is not None
     scale = fit.unit.factor / figure.unit.factor

@@ -1,4 +1,4 @@
-"""A sheet as CSV: one heading line of known columns, one reading a line; engine and rules come from the query."""
+"""A sheet as CSV: one heading line of known columns, one reading or one place of a survey a line; engine and rules come from the query."""
 
 from __future__ import annotations
 
@@ -16,19 +16,24 @@ from halfthou_specdb.records import STAGES
 from halfthou_specdb.table import Table
 
 from .csv_comma import torn_number
+from .csv_surveys import SURVEY_ONLY, Lines, SurveyRows
 from .csv_text import text_of
 from .faults import Fault, FaultError, Near, of_quantity, shown
 from .parse_engine import DIMENSION, ENGINE_PARAMETERS, engine_of_query
 from .parse_fields import MOST_REPEATS
 from .parse_reading import Read, ReadingReader, Refused
-from .parse_sheet import Sheet, read_all, rules_of, too_many
+from .parse_sheet import Sheet, read_all, rules_of, told_apart, too_many
+from .parse_survey import SurveyReader
 from .problems import ProblemError, refuse
 from .quantities import known_unit, read_unit
 from .query import Query
 from .schemas.requests import DECISION_RULES, JUDGED_BY, OPEN, UNITS
 
 PARAMETERS = ("engine", *ENGINE_PARAMETERS, "confidence", "decision_rule", "ratio", "judged_by", "stage", "units")
-SIZES = ("value", "low", "high", "goes", "does_not_go", "standard_uncertainty", "expanded_uncertainty", "pooled_scatter")
+SIZES = (
+    "value", "low", "high", "goes", "does_not_go", "standard_uncertainty", "expanded_uncertainty", "pooled_scatter", "shared_uncertainty", "new",
+    "new_uncertainty",
+)  # fmt: skip
 """Columns that hold a quantity in the unit of the reading."""
 WARMTH = ("temperature", "instrument_temperature")
 BOUNDS = {"fit_low": ("fit", "low"), "fit_high": ("fit", "high"), "wear_low": ("wear", "low"), "wear_high": ("wear", "high")}
@@ -40,7 +45,7 @@ PLACES = ("instance", "station", "axis")
 COLUMNS = (
     "id", "characteristic", "value", "repeats", "low", "high", "goes", "does_not_go", "unit", "finding", "instrument", *PLACES, "state",
     *WARMTH, "material", "basis", "standard_uncertainty", "expanded_uncertainty", "coverage_factor", "degrees_of_freedom", "pooled_scatter",
-    "pooled_degrees_of_freedom", "relative", "along", *BOUNDS, "confirmed", "note",
+    "pooled_degrees_of_freedom", "relative", "along", *BOUNDS, "confirmed", "note", "survey", *SURVEY_ONLY,
 )  # fmt: skip
 BETWEEN = "|"
 """Stands between the repeats of one cell."""
@@ -60,8 +65,8 @@ class Column:
 
 def parse_csv(
     table: Table, body: bytes, query: Query, most: int, own_table: Callable[[str], Table] | None = None
-) -> tuple[Sheet, tuple[int, ...]]:
-    """The sheet of a CSV body, and the line each reading begins on.
+) -> tuple[Sheet, Lines]:
+    """The sheet of a CSV body, and the lines of its readings and surveys.
 
     Raises:
         ProblemError: not CSV, unknown columns, faults of the query, no readings, too many, ids used twice.
@@ -79,7 +84,6 @@ def parse_csv(
     query.check()
     assert engine is not None
     near = Near()
-    lines: list[int] = []
     rows: list[tuple[int, list[str]]] = []
     columns: tuple[Column, ...] | None = None
     text = text_of(body)
@@ -88,17 +92,21 @@ def parse_csv(
             columns = _columns(cells, line, near)
             continue
         too_many(len(rows) + 1, most)
-        lines.append(line)
         rows.append((line, cells))
     if not rows:
         detail = "the sheet holds no reading below its heading" if columns else "the sheet is empty"
         raise ProblemError("no-readings", detail, [Fault("no-readings", detail, line=1)])
-    reader = _RowReader(own_table(engine.id) if own_table is not None else table, near, columns or (), _delimiter(text) == ",")
-    entries = read_all(reader, rows, query.gathered)
+    known = own_table(engine.id) if own_table is not None else table
+    reader = _RowReader(known, near, columns or (), _delimiter(text) == ",")
+    surveyed = SurveyRows(reader, SurveyReader(known, near))
+    alone = [row for row in rows if not surveyed.takes(*row)] if "survey" in (c.name for c in columns or ()) else rows
+    entries = read_all(reader, alone, query.gathered)
+    surveys, at = surveyed.read()
+    told_apart(entries, surveys, query.gathered)
     if query.gathered.faults:
-        placed = [replace(f, line=lines[int(f.pointer.split("/")[2])], column="id") for f in query.gathered.faults]
+        placed = [replace(f, line=alone[int(f.pointer.split("/")[2])][0], column="id") for f in query.gathered.faults]
         raise ProblemError("duplicate-id", faults=placed)
-    return Sheet(engine, rules, entries), tuple(lines)
+    return Sheet(engine, rules, entries, surveys), Lines(tuple(line for line, _ in alone), at)
 
 
 def number_of(query: Query, name: str, usual: str) -> Decimal:
@@ -164,8 +172,8 @@ def _columns(cells: list[str], line: int, near: Near) -> tuple[Column, ...]:
             except FaultError as error:
                 faults.append(replace(error.fault, line=line, column=name))
         columns.append(Column(name, heading.strip(), unit))
-    if not faults and "characteristic" not in (c.name for c in columns):
-        detail = "the heading has no column called characteristic"
+    if not faults and not {"characteristic", "survey"} & {c.name for c in columns}:
+        detail = "the heading has no column called characteristic, and none called survey"
         faults.append(Fault("bad-csv", detail, line=line, column="characteristic", allowed=COLUMNS))
     if faults:
         raise refuse(faults, in_body=True)
@@ -181,8 +189,9 @@ class _RowReader(ReadingReader):
 
     def read(self, raw: Any, default_id: str) -> Read | Refused:
         line, cells = raw
-        if self._commas and (torn := self._torn(line, cells, default_id)):
-            return torn
+        before, torn = self._torn(cells)
+        if torn is not None:
+            return Refused(before.get("id") or default_id, before.get("characteristic", ""), "", (replace(torn, line=line),))
         faults: list[Fault] = []
         made = self._made_of(cells, faults)
         faults = self.with_units(made.get("characteristic", ""), faults, "{} {}")
@@ -196,34 +205,41 @@ class _RowReader(ReadingReader):
             return Refused(entry.id, entry.characteristic, entry.place, placed)
         return Refused(entry.reading.id, entry.reading.characteristic, str(entry.reading.place), placed)
 
-    def _torn(self, line: int, cells: list[str], default_id: str) -> Refused | None:
-        """The line refused, if a decimal comma tore a number in it."""
+    def _torn(self, cells: list[str]) -> tuple[dict[str, str], Fault | None]:
+        """The fault of a decimal comma that tore a number in two, and the cells before it, which are where they belong."""
         names = [c.name for c in self._columns]
-        known = {name: cell.strip() for name, cell in zip(names, cells, strict=False) if cell.strip()}
-        what = self.table.characteristics.get(known.get("characteristic", ""))
-        torn = torn_number(names, cells, MEASURED, NUMBERS, what.instances if what else ())
+        said = [cell.strip()[:80] for cell in cells]
+        what = self.table.characteristics.get(dict(zip(names, said, strict=False)).get("characteristic", ""))
+        torn = torn_number(names, cells, MEASURED, NUMBERS, what.instances if what else ()) if self._commas else None
         if torn is None:
-            return None
-        fault = replace(torn[1], line=line, column=names[torn[0]])
-        named = {name: known[name][:80] for name in ("id", "characteristic") if name in known and name in names[: torn[0]]}
-        return Refused(named.get("id", default_id), named.get("characteristic", ""), "", (fault,))
+            return {}, None
+        return dict(zip(names[: torn[0]], said, strict=False)), replace(torn[1], column=names[torn[0]])
 
-    def _made_of(self, cells: list[str], faults: list[Fault]) -> dict[str, Any]:
-        if any(cell.strip() for cell in cells[len(self._columns) :]):
+    def given(self, cells: list[str], faults: list[Fault]) -> dict[str, tuple[Column, str]]:
+        """The cells of a row that hold something, by column."""
+        torn = self._torn(cells)[1]
+        if torn is not None:
+            faults.append(torn)
+        elif any(cell.strip() for cell in cells[len(self._columns) :]):
             detail = f"the line has {len(cells)} cells under {len(self._columns)} headings; a comma in a cell needs quotes round it"
             faults.append(Fault("bad-csv", detail))
-        given = {c.name: (c, cell.strip()) for c, cell in zip(self._columns, cells, strict=False) if cell.strip()}
+        return {c.name: (c, cell.strip()) for c, cell in zip(self._columns, cells, strict=False) if cell.strip()}
+
+    def _made_of(self, cells: list[str], faults: list[Fault]) -> dict[str, Any]:
+        given = self.given(cells, faults)
         unit = given["unit"][1] if "unit" in given else ""
         made: dict[str, Any] = {}
         for name, (column, cell) in given.items():
-            if name in MEASURED:
+            if name in SURVEY_ONLY:
+                faults.append(Fault("bad-csv", f"{name} belongs to a row of a survey: name the survey in the column survey", f"/{name}"))
+            elif name in MEASURED:
                 self._measurement(made, name, cell, unit if unit and name not in WARMTH else column.unit, faults)
             elif name in PLACES:
                 made.setdefault("place", {})[name] = cell
             elif name == "confirmed":
-                made[name] = FLAGS.get(cell.lower(), cell)
+                made[name] = self.yes_no(cell)
             elif name in NUMBERS:
-                made[name] = self._plain_number(cell, name, faults)
+                made[name] = self.plain_number(cell, name, faults)
             elif name != "unit":
                 made[name] = cell
         self._pooled_of(made, faults)
@@ -234,14 +250,23 @@ class _RowReader(ReadingReader):
             part, side = BOUNDS[name]
             word = cell.lower().replace(" ", "_")
             made.setdefault("limit", {}).setdefault(part, {})[side] = (
-                word if word in OPEN else self._measured(cell, default, f"/limit/{part}/{side}", faults)
+                word if word in OPEN else self.measured(cell, default, f"/limit/{part}/{side}", faults)
             )
         elif name == "repeats":
-            made["values"] = [self._measured(one.strip(), default, "/values", faults) for one in cell.split(BETWEEN)[: MOST_REPEATS + 1]]
+            made["values"] = self.repeats(cell, default, faults)
         else:
-            made[name] = self._measured(cell, default, f"/{name}", faults)
+            made[name] = self.measured(cell, default, f"/{name}", faults)
 
-    def _plain_number(self, cell: str, name: str, faults: list[Fault]) -> Decimal | None:
+    def yes_no(self, cell: str) -> Any:
+        """Yes or no; another word is left for its reader to refuse."""
+        return FLAGS.get(cell.lower(), cell)
+
+    def repeats(self, cell: str, default: str, faults: list[Fault]) -> list[Quantity | None]:
+        """The repeats of one cell."""
+        return [self.measured(one.strip(), default, "/values", faults) for one in cell.split(BETWEEN)[: MOST_REPEATS + 1]]
+
+    def plain_number(self, cell: str, name: str, faults: list[Fault]) -> Decimal | None:
+        """A number without a unit."""
         try:
             return _decimal(cell)
         except QuantityError as error:
@@ -256,7 +281,8 @@ class _RowReader(ReadingReader):
         elif dof is not None and "pooled_scatter" not in made:
             faults.append(Fault("missing-field", "pooled_degrees_of_freedom goes with pooled_scatter", "/pooled_scatter"))
 
-    def _measured(self, cell: str, default: str, pointer: str, faults: list[Fault]) -> Quantity | None:
+    def measured(self, cell: str, default: str, pointer: str, faults: list[Fault]) -> Quantity | None:
+        """A quantity; ``default``: the unit of a cell without one."""
         try:
             if self.near.left <= 0 and not known_unit(_UNIT.sub("", cell) or default):
                 raise FaultError(Fault("unknown-unit", f"the unit of {shown(cell)} is not on the list at /v1/units", pointer))

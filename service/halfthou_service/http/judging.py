@@ -14,6 +14,7 @@ from ..bench.verdict import Bench
 from . import jsonio
 from .answers import JSON, body, sent_type
 from .csv_sheet import DIMENSION, PARAMETERS, parse_csv
+from .csv_surveys import Lines
 from .faults import Fault
 from .parse_reading import Read, Refused
 from .parse_sheet import Sheet, parse_sheet
@@ -25,17 +26,19 @@ from .state import Shop
 
 CSV = "text/csv"
 FLAGS = ("true", "false")
+JSON_LINES = Lines()
+"""A JSON body has no lines to tell."""
 
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A judged sheet. ``lines``: where each reading of a CSV sheet begins; empty for JSON."""
+    """A judged sheet. ``lines``: where each reading and survey of a CSV sheet stands; empty for JSON."""
 
     bench: Bench
     sheet: Sheet
     answer: SheetAnswer
     readings: tuple[Reading, ...]
-    lines: tuple[int, ...]
+    lines: Lines
 
     @property
     def system(self) -> System:
@@ -43,8 +46,8 @@ class Judged:
         return "metric" if self.bench.rules.units == "metric" else "inch"
 
 
-def sent_sheet(shared: Shop, names: tuple[str, ...] = ()) -> tuple[Sheet, tuple[int, ...], Query]:
-    """The sheet of this request, the lines of its readings, and the query.
+def sent_sheet(shared: Shop, names: tuple[str, ...] = ()) -> tuple[Sheet, Lines, Query]:
+    """The sheet of this request, the lines of its readings and surveys, and the query.
 
     Args:
         names: parameters this address takes beside those of a CSV sheet.
@@ -57,7 +60,7 @@ def sent_sheet(shared: Shop, names: tuple[str, ...] = ()) -> tuple[Sheet, tuple[
         return replace(sheet, remedies=remedies), lines, query
     query = Query(request.args.items(multi=True), names)
     query.check()
-    return parse_sheet(shared.table, sent_json(), shared.settings.max_items, shared.own_table), (), query
+    return parse_sheet(shared.table, sent_json(), shared.settings.max_items, shared.own_table), JSON_LINES, query
 
 
 def sent_json() -> object:
@@ -72,7 +75,7 @@ def sent_json() -> object:
         raise ProblemError(error.code, str(error)) from None
 
 
-def judge(shared: Shop, sheet: Sheet, lines: tuple[int, ...] = (), *, stage: str = "", units: Units = "") -> Judged:
+def judge(shared: Shop, sheet: Sheet, lines: Lines = JSON_LINES, *, stage: str = "", units: Units = "") -> Judged:
     """The sheet judged; ``stage`` and ``units`` stand over its own."""
     engine = sheet.engine
     rules = replace(sheet.rules, stage=stage or sheet.rules.stage, units=units or sheet.rules.units)
@@ -95,6 +98,15 @@ def survey_pointer_of(index: int, entry: ReadSurvey, within: str) -> str:
     if head == "/readings" and place.isdigit() and int(place) < len(entry.value_at):
         within = entry.value_at[int(place)]
     return f"/surveys/{index}{within}"
+
+
+def survey_on_line(found: Judged, index: int, entry: ReadSurvey, fault: Fault, within: str) -> Fault:
+    """The fault of a survey with its line and column, where it came as CSV. ``within``: the bench's pointer."""
+    if not found.lines.surveys:
+        return fault
+    pointer = survey_pointer_of(index, entry, within).removeprefix(f"/surveys/{index}")
+    there = found.lines.surveys[index].placed(replace(fault, pointer=pointer))
+    return replace(fault, line=there.line, column=there.column)
 
 
 def refuse_if_nothing_reads(found: Judged) -> None:
@@ -131,7 +143,7 @@ def _faults_by_entry(found: Judged) -> Iterator[list[Fault]]:
             yield []
             continue
         fault = Fault(problem.code, problem.detail, pointer_of(index, entry, problem.pointer), near=problem.near)
-        yield [replace(fault, line=found.lines[index]) if found.lines else fault]
+        yield [replace(fault, line=found.lines.readings[index]) if found.lines.readings else fault]
     worked = iter(found.answer.surveys)
     for index, survey in enumerate(found.sheet.surveys):
         if isinstance(survey, RefusedSurvey):
@@ -141,4 +153,5 @@ def _faults_by_entry(found: Judged) -> Iterator[list[Fault]]:
         if problem is None or problem.code in HONEST:
             yield []
         else:
-            yield [Fault(problem.code, problem.detail, survey_pointer_of(index, survey, problem.pointer), near=problem.near)]
+            fault = Fault(problem.code, problem.detail, survey_pointer_of(index, survey, problem.pointer), near=problem.near)
+            yield [survey_on_line(found, index, survey, fault, problem.pointer)]

@@ -75,7 +75,7 @@ def parse_sheet(table: Table, raw: Any, most: int, own_table: Callable[[str], Ta
     known = own_table(engine.id) if own_table is not None and engine is not None else table
     entries = read_all(ReadingReader(known, near), readings, gathered)
     surveyed = tuple(SurveyReader(known, near).read(one, f"s{index}") for index, one in enumerate(surveys, 1))
-    _told_apart(entries, surveyed, gathered)
+    told_apart(entries, surveyed, gathered)
     facts = facts_of(known, loaded["facts"], near, gathered) if "facts" in loaded and "facts" not in messages else RemedyFacts()
     wishes = wishes_of(loaded["wishes"], near, gathered) if "wishes" in loaded and "wishes" not in messages else {}
     gathered.check()
@@ -96,8 +96,8 @@ def _places(survey: Any) -> int:
     return len(places) if isinstance(places, list) else 1
 
 
-def _told_apart(entries: Sequence[Read | Refused], surveys: Sequence[ReadSurvey | RefusedSurvey], gathered: Gathered) -> None:
-    """Items of a survey are named after it, so no reading may bear such a name."""
+def told_apart(entries: Sequence[Read | Refused], surveys: Sequence[ReadSurvey | RefusedSurvey], gathered: Gathered) -> None:
+    """Items of a survey are named after it, so no reading may bear such a name; each that does is a fault of the sheet."""
     first: dict[str, int] = {}
     for index, entry in enumerate(surveys):
         name = entry.survey.id if isinstance(entry, ReadSurvey) else entry.id

@@ -71,6 +71,7 @@ ROWS: tuple[tuple[str, int, str, str], ...] = (
     ("upside-down", 422, "Upside down", "The low end is above the high end, or the gauge that goes is not the smaller."),
     ("half-interval", 422, "Half an interval", "Say both gauges: the largest that goes and the smallest that does not."),
     ("impossible", 422, "Impossible", "No part could measure this, or inputs of a calculation contradict each other."),
+    ("wrong-place", 422, "Wrong place", "A survey of several things names one of another kind, mixes what is judged apart, or holds one only."),
     ("unknown-survey", 422, "Unknown survey", "No kind of survey has this name."),
     ("unknown-material", 422, "Unknown material", "No material has this id; the list is at /v1/materials."),
     ("wrong-instrument", 422, "Wrong instrument", "The instrument does not measure this kind of quantity."),

@@ -13,7 +13,8 @@ from ..bench.remedies import Remedy, remedies_by_item
 from ..bench.verdict import Item
 from . import dump_remedy, dump_survey, dump_verdict
 from .answers import JSON, accepted, once
-from .judging import Judged, judge, pointer_of, refuse_if_nothing_reads, sent_sheet, survey_pointer_of
+from .faults import Fault
+from .judging import Judged, judge, pointer_of, refuse_if_nothing_reads, sent_sheet, survey_on_line, survey_pointer_of
 from .parse_reading import Refused
 from .parse_survey import RefusedSurvey
 from .readiness import STAGES, unread
@@ -56,9 +57,10 @@ class _Teller:
                 continue
             item = next(judged)
             items.append(dump_verdict.item(item, entry.reading, pointer_of(index, entry, item.problem.pointer) if item.problem else "", bench))
-            if self.found.lines and item.problem:
-                items[-1]["problem"]["line"] = self.found.lines[index]
+            if self.found.lines.readings and item.problem:
+                items[-1]["problem"]["line"] = self.found.lines.readings[index]
         surveys = self._surveys(judged, items)
+        items += [dump_verdict.item(item, None, "", bench) for item in judged]
         if sheet.remedies:
             for told in items:
                 told["remedies"] = [dump_remedy.remedy(one, bench.rules.units) for one in remedies.get(told["id"], ())]
@@ -81,6 +83,9 @@ class _Teller:
                 item = next(judged)
                 pointer = survey_pointer_of(index, entry, item.problem.pointer) if item.problem else ""
                 items.append(dump_verdict.item(item, None, pointer, bench))
+                if item.problem and self.found.lines.surveys:
+                    fault = survey_on_line(self.found, index, entry, Fault(item.problem.code, item.problem.detail), item.problem.pointer)
+                    items[-1]["problem"] |= {"line": fault.line, **({"column": fault.column} if fault.column else {})}
             told.append(dump_survey.survey(survey, bench.rules.units, items[-1]["problem"] if survey.problem else None))
         return told
 

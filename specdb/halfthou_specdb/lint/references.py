@@ -8,6 +8,7 @@ from ..load import RawRecord
 from ..table import Table
 from ..units import UNITS, unit_named
 
+MANY = 2
 Found = Iterator[tuple[RawRecord, str]]
 
 
@@ -30,9 +31,10 @@ def references(table: Table) -> Found:
         yield from _absent(record, raw.get("differs", []), table.evidence_ids(), "evidence")
     for record in table.raw("survey"):
         raw = record.raw
-        follow = [raw[k] for k in ("diameter", "out_of_round", "taper", "wear") if k in raw]
+        follow = [raw[k] for k in ("diameter", "out_of_round", "taper", "wear", "joint") if k in raw]
         yield from _absent(record, follow, table.characteristics, "characteristic")
         yield from _absent(record, [raw["new"]], table.dimensions, "dimension")
+    yield from _several(table)
     for record in table.raw("pair"):
         yield from _absent(record, [record.raw["clearance"]], table.characteristics, "characteristic")
         yield from _absent(record, [record.raw["bore"], record.raw["shaft"]], table.surveys, "survey")
@@ -51,6 +53,27 @@ def references(table: Table) -> Found:
                 yield record, f"its usual instrument measures {measures}, its unit is {wanted}"
     for record in (*table.raw("caution"), *table.raw("material")):
         yield from _absent(record, [record.raw["work"]] if record.raw.get("work") else [], table.works, "work")
+
+
+def _several(table: Table) -> Found:
+    """What several things are read for is a quantity of theirs, of the same kind as its difference, and no safety limit hangs on it."""
+    surveyed = {record.id for record in table.raw("survey")}
+    for record in table.raw("several"):
+        raw = record.raw
+        yield from _absent(record, [raw[k] for k in ("reads", "difference") if k in raw], table.characteristics, "characteristic")
+        what, apart = (table.characteristics.get(str(raw.get(k, ""))) for k in ("reads", "difference"))
+        if record.id in surveyed:
+            yield record, "a survey of diameters has that id already"
+        if what is None:
+            continue
+        if what.value_kind != "quantity":
+            yield record, f"{what.id} is no quantity"
+        elif apart is not None and (not apart.unit or UNITS[apart.unit].dimension != UNITS[what.unit].dimension):
+            yield record, f"{apart.id} is of another kind than {what.id}"
+        if raw["each"] == "instance" and len(what.instances) < MANY:
+            yield record, f"{what.id} names no instances to be read one by one"
+        if any(limit.kind == "safety" for limit in table.limits_of.get(what.id, ())):
+            yield record, f"{what.id} has a safety limit, so each reading of it is judged by itself"
 
 
 def _absent(record: RawRecord, names: Iterable[str], known: Container[str], kind: str) -> Found:

@@ -20,6 +20,7 @@ MAKERS: dict[str, Callable[[RawRecord, Table], object]] = {
     "material": lambda r, _: reading.material(r.raw),
     "typical": lambda r, _: reading.typical(r.raw),
     "survey": lambda r, _: reading.survey(r.raw),
+    "several": lambda r, _: reading.several(r.raw),
     "pair": lambda r, _: reading.pair(r.raw),
     "absence": lambda r, _: reading.absence(r.raw),
     "characteristic": lambda r, _: reading.characteristic(r.raw),

@@ -126,11 +126,11 @@ class OrderCase:
                 continue
             tool = self.bench.table.instruments.get(answer.budget.instrument.partition("/")[0])
             u = (answer.u_random**2 + answer.u_shared**2) ** 0.5
-            for (station, axis), size in answer.sizes.items():
+            for spot, size in answer.sizes.items():
                 value = Quantity(decimal_of(size), answer.unit, size)
                 found.append(Size(
-                    judged.survey.id, characteristic, what.name if what else answer.kind.name, Place(judged.survey.instance, station, axis), value,
-                    u, tool.name if tool else "tool not named", judged.survey.temperature,
+                    judged.survey.id, characteristic, what.name if what else answer.kind.name, answer.place(spot), value, u,
+                    tool.name if tool else "tool not named", judged.survey.temperature,
                 ))  # fmt: skip
         return found
 

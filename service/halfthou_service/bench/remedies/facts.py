@@ -14,6 +14,8 @@ from ..survey import SurveyAnswer
 APART = ({"left", "right"}, {"gear", "pulley"}, {"inlet", "intake", "exhaust"}, {"drive", "far"}, {"closed", "open"}, {"blade", "block"},
          {"inner", "outer"}, {"suction", "delivery"})  # fmt: skip
 SAME = {"intake": "inlet"}
+DERIVED = frozenset({"out-of-round", "signed-out-of-round", "taper", "wear", "spread"})
+"""Figures of a survey that are a characteristic of their own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,10 +196,11 @@ class RemedyFacts:
         for answer in self.surveys:
             kind = answer.kind
             if characteristic in (kind.diameter, kind.id):
-                for (station, axis), size in answer.sizes.items():
-                    yield Measured(characteristic, exactly(size, answer.unit), answer.survey.instance, station, axis, answer.survey.state)
+                for spot, size in answer.sizes.items():
+                    at = answer.place(spot)
+                    yield Measured(characteristic, exactly(size, answer.unit), at.instance, at.station, at.axis, answer.survey.state)
             for figure in answer.figures:
-                if figure.characteristic == characteristic and figure.name in ("out-of-round", "taper", "wear"):
+                if figure.characteristic == characteristic and figure.name in DERIVED:
                     yield Measured(characteristic, exactly(figure.value, figure.unit), answer.survey.instance, figure.where, "",
                                    answer.survey.state)  # fmt: skip
 

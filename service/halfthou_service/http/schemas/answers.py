@@ -26,8 +26,8 @@ from .answer_parts import (
 )
 from .papers import PAPERS
 
-FIGURES = ("smallest", "largest", "mean", "out-of-round", "out-of-round-at-station", "taper", "signed-taper", "taper-on-axis", "wear",
-           "smallest-clearance", "largest-clearance")  # fmt: skip
+FIGURES = ("smallest", "largest", "mean", "spread", "out-of-round", "out-of-round-at-station", "signed-out-of-round", "taper", "signed-taper",
+           "taper-on-axis", "wear", "smallest-clearance", "largest-clearance")  # fmt: skip
 """Names of what follows from a survey."""
 ENDS = ("fit_low", "fit_high", "wear_low", "wear_high")
 LIMIT_KINDS = ("limit", "guide", "safety", "finding", "none_published", "none_on_file")

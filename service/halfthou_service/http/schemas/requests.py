@@ -149,6 +149,7 @@ class ReadingSchema(Strict):
 class SurveyPlaceSchema(Strict):
     """One place of a survey: a reading, or repeats."""
 
+    instance = Text(80, metadata={"description": "which of several things, such as ring 2"})
     station = Text(80, metadata={"description": "along the part"})
     axis = Text(80, metadata={"description": "across it"})
     value = BareOrQuantity()
@@ -156,10 +157,10 @@ class SurveyPlaceSchema(Strict):
 
 
 class SurveySchema(Strict):
-    """Several diameters of one feature."""
+    """Several diameters of one feature, or one reading of each of several things of a kind."""
 
     id = Text(80, metadata={"description": "your own name for it; s1, s2 ... by position where left out"})
-    feature = Text(80, required=True, metadata={"description": "crankpin, main-journal, cylinder-bore ..."})
+    feature = Text(80, required=True, metadata={"description": "crankpin, main-journal, cylinder-bore ...; ring-end-gaps, timing-gear-meshes ..."})
     instance = Text(80, metadata={"description": "which one, such as left main"})
     instrument = Text(120, metadata={"description": "an id of /v1/instruments, or id/variant"})
     unit = Text(40, metadata={"description": "of readings written as bare numbers"})
@@ -175,6 +176,7 @@ class SurveySchema(Strict):
     temperature = QuantityField(metadata={"description": "of the part; sizes are brought to 20 degC"})
     instrument_temperature = QuantityField(metadata={"description": "of the tool, where it was not as warm as the part"})
     material = Text(80, metadata={"description": "an id of /v1/materials, with temperature"})
+    confirmed = Flag(metadata={"description": "readings of several things stand although one looks like a slip", "default": False})
     note = Text(2000)
 
 
