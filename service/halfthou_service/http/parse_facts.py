@@ -13,6 +13,7 @@ from halfthou_specdb.units import UNITS
 from ..bench import remedies
 from ..bench.papers.order_case import Wish
 from ..bench.papers.recipes import recipes
+from ..bench.papers.targets import OWN_SIZE
 from ..bench.remedies import Found, Measured, RemedyFacts, Shims
 from .faults import Fault, Near, token
 from .problems import Gathered
@@ -98,6 +99,9 @@ def wishes_of(loaded: Mapping[str, Mapping[str, Any]], near: Near, gathered: Gat
         low, high = told.get("low"), told.get("high")
         if part not in parts:
             gathered.add(near.unknown("bad-field", "part of a work order", part, parts, pointer))
+        elif (low is not None or high is not None) and part not in OWN_SIZE:
+            detail = f"{part} has no one finished size, so low and high are not taken for it; write it under notes"
+            gathered.add(Fault("bad-field", detail, f"{pointer}/{'low' if low is not None else 'high'}", allowed=tuple(OWN_SIZE)))
         elif (low is None) != (high is None):
             other = "low" if low is None else "high"
             gathered.add(Fault("missing-field", f"{other} is missing: a machinist needs both ends of a size", f"{pointer}/{other}"))

@@ -44,7 +44,7 @@ class End:
 @dataclass(frozen=True, slots=True)
 class Line:
     """One row. ``where``: the named places to read, one box each. ``unit``: what the reading is written in. ``counted``: from where an
-    angle is counted. ``needs``: a size that must be measured before there is a limit."""
+    angle is counted. ``needs``: a size that must be measured before there is a limit, or for want of which the stricter one was taken."""
 
     characteristic: str
     name: str

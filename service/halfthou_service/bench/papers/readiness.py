@@ -11,6 +11,7 @@ from typing import Any, Literal
 
 from halfthou_specdb.records import Characteristic
 
+from ..decide import VerdictWord
 from ..readings import Reading
 from ..remedies import Remedy, RemedyFacts, remedies_by_item
 from ..sheet import Missing, SheetAnswer, judge_sheet
@@ -38,6 +39,7 @@ class Against:
     text: str
     clear: str
     stops_engine: bool
+    verdict: VerdictWord = "not_judged"
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +122,7 @@ def _against(bench: Bench, item: Item, remedies: Mapping[str, Sequence[Remedy]])
     what = bench.table.characteristics.get(item.characteristic)
     assembly = assembly_of(what).name if what else "Your own"
     clear = capital(_clear(item, what, remedies))
-    return Against(item.id, item.name, item.place, assembly, item.text, clear, item.veto == "stops-engine")
+    return Against(item.id, item.name, item.place, assembly, item.text, clear, item.veto == "stops-engine", item.verdict)
 
 
 def _clear(item: Item, what: Characteristic | None, remedies: Mapping[str, Sequence[Remedy]]) -> str:
@@ -192,7 +194,7 @@ def to_dict(paper: Readiness) -> dict[str, Any]:
 
     def against(lines: Sequence[Against]) -> list[dict[str, Any]]:
         return [{"item": a.item_id, "name": a.name, "place": a.place or None, "assembly": a.assembly, "text": a.text, "clear": a.clear,
-                 "stops_engine": a.stops_engine} for a in lines]  # fmt: skip
+                 "stops_engine": a.stops_engine, "verdict": a.verdict} for a in lines]  # fmt: skip
 
     return {
         "paper": "readiness", "stage": paper.stage, "engine": {"id": paper.engine_id or None}, "units": paper.system, "edition": paper.edition,

@@ -39,21 +39,28 @@ def targets_of(case: OrderCase, part: str) -> Found:
     wish = case.wish(part)
     if wish.low is not None and wish.high is not None:
         low, high = wish.low.to(INCH), wish.high.to(INCH)
-        first = _wished(part, found)
-        own = sized(case, first.what, first.characteristic, low, high, "yours", "the owner's own size", first.boxes)
-        found = [own, *(t for t in found if t is not first)]
+        own = OWN_SIZE[part]
+        stands_for = [t for t in found if t.boxes.startswith(own.boxes)] or [own]
+        found = [*(sized(case, t.what, t.characteristic, low, high, "yours", "the owner's own size", t.boxes) for t in stands_for),
+                 *(t for t in found if t not in stands_for)]  # fmt: skip
         asks = []
     return found, mates, asks
 
 
-CRANKPIN = Target("Crankpin, every station, both lines", "crankpin-diameter", Told(""), None, None, "", "", "Crankpin")
+def _own(what: str, characteristic: str, boxes: str) -> Target:
+    return Target(what, characteristic, Told(""), None, None, "", "", boxes)
 
 
-def _wished(part: str, found: list[Target]) -> Target:
-    """The target that an owner's own size stands for: of a crankshaft its pin, though nothing on the sheet calls for grinding it."""
-    if part == "crankshaft":
-        return next((t for t in found if t.characteristic == CRANKPIN.characteristic), CRANKPIN)
-    return found[0] if found else Target("Finished size", "", Told(""), None, None, "", "")
+OWN_SIZE: Mapping[str, Target] = {
+    "crankshaft": _own("Crankpin, every station, both lines", "crankpin-diameter", "Crankpin"),
+    "rod-bearing": _own("Rod bearing bore, cap tight on its shims", "rod-bearing-running-clearance", "Rod bearing bore"),
+    "main-bearings": _own("Main bearing bore, cap tight", "main-bearing-running-clearance", "Main bearing bore"),
+    "cylinder": _own("Finished bore, every depth, both lines", "cylinder-bore-diameter", "Cylinder bore"),
+    "piston": _own("New piston, skirt, thrust line", "piston-skirt-diameter", "Piston skirt"),
+    "wrist-pin": _own("Bush, reamed in place", "wrist-pin-bush-clearance", "Wrist-pin bush bore"),
+    "flywheel-hub": _own("Hub bore, both ends", "flywheel-bore-fit", "Bore"),
+}  # fmt: skip
+"""What an owner's own size stands for, part by part; a part that is not here takes none, since it has no one size."""
 
 
 def ordered(case: OrderCase, part: str) -> tuple[Fraction, Fraction] | None:

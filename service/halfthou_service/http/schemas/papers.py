@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from halfthou_specdb.records import GRADES, STAGES
 
+from ...bench.decide import VERDICTS
 from ...bench.remedies import COST_CLASSES
 from .answer_parts import COUNT, FLAG, GRADE, MAYBE_TEXT, TEXT, TEXTS, Schema, by_name, many, maybe, one_of, record, ref
 
@@ -23,7 +24,8 @@ PAPERS: dict[str, Schema] = {
         tools=TEXTS, steps=TEXTS, risk=MAYBE_TEXT, cautions=TEXTS, measure_after=TEXTS, asks=TEXTS, grade=one_of(*GRADES),
         reaches=one_of("fit", "not_known", "none"),
     ),
-    "Against": record(item=TEXT, name=TEXT, place=MAYBE_TEXT, assembly=TEXT, text=TEXT, clear=TEXT, stops_engine=FLAG),
+    "Against": record(item=TEXT, name=TEXT, place=MAYBE_TEXT, assembly=TEXT, text=TEXT, clear=TEXT, stops_engine=FLAG,
+                      verdict=one_of(*VERDICTS)),
     "ReadinessInShort": record(stage=one_of("assembly", "first-start"), text=TEXT, stops=many(ref("Against")), doubts=many(ref("Against")),
                                not_looked_at=COUNT),
     "Readiness": record(
