@@ -90,16 +90,13 @@ def sheet_request(
 
 
 def with_engine(read: asking.Sheet, named: Mapping[str, Any]) -> dict[str, Any]:
-    """A sheet as a mapping with its engine; a CSV sheet is read here, because it goes beside what CSV has no room for.
+    """A sheet as a mapping with its engine; the text of a CSV sheet goes in it whole, beside what CSV has no room for.
 
     Raises:
         UsageError: the engine is named here and in the sheet.
-        SheetError, QuantityError: the CSV cannot be read; line and column are named.
     """
     if read.json is None:
-        from .csv_sheets import csv_readings
-
-        return {"engine": {key: value for key, value in named.items() if key in asking.ENGINE_FIELDS}, "readings": csv_readings(read.csv, read.name)}
+        return {"engine": {key: value for key, value in named.items() if key in asking.ENGINE_FIELDS}, "csv": read.csv}
     if named and "engine" in read.json:
         raise UsageError(f"{read.name} carries its own engine; name it there or here, not in both")
     return {**read.json, **({"engine": dict(named)} if named else {})}

@@ -83,8 +83,10 @@ class ProblemEntry:
 
     @property
     def where(self) -> str:
-        """``line 2, value`` in a CSV sheet, else the pointer."""
-        return f"line {self.line}{f', {self.column}' if self.column else ''}" if self.line else self.pointer
+        """``line 2, value`` in a CSV sheet (``after, line 2`` where two were sent), else the pointer."""
+        sheet = self.pointer.removeprefix("/").partition("/")[0]
+        parts = (sheet if sheet in ("before", "after") else "", f"line {self.line}", self.column)
+        return ", ".join(part for part in parts if part) if self.line else self.pointer
 
     def __str__(self) -> str:
         return f"{self.where}: {self.detail}" if self.where else self.detail

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
+import simplejson
 
 ROD = "rod-bearing-running-clearance"
 QUERY = '?engine_class=slow-open-crank&dimension.crankpin=2 1/4"'
@@ -16,7 +17,6 @@ def sheet(raw, client):
 
     def post(text: str, more: str = "", query: str = QUERY):
         answer = client.post(f"/v1/verdicts{query}{more}", data=text, content_type="text/csv; charset=utf-8")
-        import simplejson
 
         return answer.status_code, simplejson.loads(answer.text, use_decimal=True)
 
@@ -204,3 +204,33 @@ def test_a_body_that_is_not_utf8_is_refused(raw):
 def test_a_fault_of_the_query_refuses_the_sheet(sheet, query, status, code):
     got, answer = sheet(f"characteristic,value\n{ROD},3.8 thou\n", query=query)
     assert (got, answer["type"]) == (status, f"/problems/{code}")
+
+
+def sheet_of(text, engine, **more):
+    return {"engine": engine, "csv": text} | more
+
+
+def test_a_json_sheet_may_hold_its_readings_as_csv(client, engine, raw):
+    """One reader reads both: the items are those of the CSV body, word for word."""
+    text = "id,characteristic,value (thou),instance\nx,rod-bearing-running-clearance,9.2,rod\n"
+    inside = raw(simplejson.dumps(sheet_of(text, engine, remedies=True), use_decimal=True))[1]
+    query = "engine_class=slow-open-crank&dimension.crankpin=2.25%20in&features=drip-oiled&engine=H&remedies=true"
+    alone = simplejson.loads(client.post(f"/v1/verdicts?{query}", data=text, content_type="text/csv").text, use_decimal=True)
+    assert inside["items"] == alone["items"]
+    assert inside["items"][0]["remedies"]
+
+
+@pytest.mark.parametrize(
+    ("text", "more", "where"),
+    [
+        ("characteristic,valeu\nx,1\n", {}, [("/csv", 1, "valeu")]), ("characteristic,value\n", {}, [("/csv", 1, None)]),
+        ("characteristic,value,unit\nrod-bearing-running-clearance,3.8,V\n", {}, [("/readings/0/value/unit", 2, "unit")]),
+        ("characteristic,value\nx,\"3 in\n", {}, [("/csv", 2, None)]), (3, {}, [("/csv", None, None)]),
+        ("characteristic,value\nx,3\n", {"readings": []}, [("/csv", None, None)]),
+        ("id,characteristic,finding\na,flywheel-hub-crack,none found\na,flywheel-hub-crack,none found\n", {}, [("/readings/1/id", 3, "id")]),
+    ],
+)  # fmt: skip
+def test_faults_of_csv_in_a_json_sheet_tell_line_and_column(raw, engine, text, more, where):
+    status, answer = raw(simplejson.dumps(sheet_of(text, engine, **more), use_decimal=True))
+    assert status == (400 if answer["type"] == "/problems/bad-csv" else 422)
+    assert [(e.get("pointer"), e.get("line"), e.get("column")) for e in answer["errors"]] == where

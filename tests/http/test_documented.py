@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import simplejson
 
-from halfthou_service.http.csv_sheet import COLUMNS
+from halfthou_service.http.csv_readings import COLUMNS
 from halfthou_service.http.problems import KINDS
 from halfthou_service.http.settings import SETTINGS, Settings
 

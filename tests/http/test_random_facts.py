@@ -16,7 +16,7 @@ from halfthou_specdb.units import UNITS
 
 SIZES = (1e-9, 0.0005, 0.001, 0.01, 0.25, 1, 2, 5.25, 100, 1e9)
 PLACES = ("left main", "rod", "ring 1", "crankpin", "exhaust", "gear side")
-PARTS = ("crankshaft", "rod-bearing", "cylinder", "piston", "valves", "flywheel-hub")
+PARTS = ("crankshaft", "rod-bearing", "main-bearings", "cylinder", "piston", "wrist-pin", "flywheel-hub")
 ADDRESSES = ("/v1/verdicts", "/v1/readiness?format=html", "/v1/work-orders", "/v1/work-orders?format=html", "/v1/comparisons?format=csv")
 
 

@@ -102,7 +102,7 @@ def test_what_came_back_can_be_judged() -> None:
 
 
 def test_columns_are_those_the_service_reads() -> None:
-    from halfthou_service.http.csv_sheet import COLUMNS
+    from halfthou_service.http.csv_readings import COLUMNS
 
     assert set(as_found_csv.COLUMNS) <= set(COLUMNS)
 

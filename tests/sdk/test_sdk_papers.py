@@ -14,7 +14,6 @@ import pytest
 import halfthou
 from halfthou import Client, Quantity, QuantityError, Refused, SheetError, UsageError, jsonio
 from halfthou.asking_papers import FACT_SIZES, WISH_SIZES, facts_body, line_body, report_request
-from halfthou.csv_sheets import csv_readings
 from halfthou_service.bench.papers.order_case import Wish
 from halfthou_service.bench.remedies import facts as bench_facts
 from halfthou_specdb.quantity import Quantity as Told
@@ -422,7 +421,7 @@ def test_records_are_exported_frozen_and_keep_the_answer(shop: Client) -> None:
         paper.text = "all well"  # type: ignore[misc]
 
 
-# -- a CSV sheet read here -------------------------------------------------------------------------------------------
+# -- a CSV sheet with more beside it -------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("text", [
@@ -431,7 +430,6 @@ def test_records_are_exported_frozen_and_keep_the_answer(shop: Client) -> None:
     "characteristic,repeats,unit\n{rod},3.8|3.9 thou|0.0038 in,thou\n", "characteristic,low,high,unit\n{rod},3,4,thou\n",
     "characteristic,goes,does_not_go,unit\n{rod},3,4,thou\n",
     "characteristic,finding,instance,confirmed\nflywheel-hub-crack,none found,gear side,yes\n",
-    "characteristic,value,unit,temperature,temperature\n",
     "characteristic,value,unit,fit_low,fit_high,wear_high,standard_uncertainty\nown,5.1,V,5,8,none on file,0.05\n",
     "characteristic,value,unit,temperature (degF),material\ncrankpin-diameter,2.2493,in,66,steel-1040\n",
     "characteristic,value,unit,pooled_scatter,pooled_degrees_of_freedom\n{rod},3.8,thou,0.2,12\n",
@@ -439,25 +437,16 @@ def test_records_are_exported_frozen_and_keep_the_answer(shop: Client) -> None:
     "characteristic,value,unit,relative,along\nigniter-timing-start,0.3,in,before,rim-arc\n",
     '\ncharacteristic,value,note\n\n{rod},3.8 thou,"two\nlines"\n{rod},4 thou,\n',
 ])  # fmt: skip
-def test_a_csv_sheet_means_here_what_it_means_to_the_service(shop: Client, text: str) -> None:
+def test_a_csv_sheet_means_the_same_with_facts_beside_it(shop: Client, text: str) -> None:
     engine = {"engine_class": "slow-open-crank", "dimensions": {"crankpin": "2-1/4 in", "flywheel": "29 in"}}
     text = text.format(rod=ROD)
-    if "temperature,temperature" in text:
-        with pytest.raises(SheetError, match="the column temperature stands twice"):
-            csv_readings(text)
-        return
-    sent = shop.judge_sheet(text, **engine)
-    here = shop.judge_sheet({"engine": engine, "readings": csv_readings(text)})
-    assert [(i.id, i.verdict, i.text, i.value, i.p_fit) for i in here] == [(i.id, i.verdict, i.text, i.value, i.p_fit) for i in sent]
+    alone = shop.judge_sheet(text, **engine)
+    beside = shop.judge_sheet(text, **engine, facts={"spring": {"wanted": "4 lbf"}})
+    assert [i.raw for i in beside] == [i.raw for i in alone]
 
 
-@pytest.mark.parametrize(("text", "says"), [
-    ("characteristic,valeu\nx,1\n", "my sheet, line 1: no column is called 'valeu'"), ("value\n1 in\n", "no column called characteristic"),
-    ("characteristic,note (in)\nx,1\n", "holds no quantity"), ("characteristic,value\n", "holds no reading"),
-    ("characteristic,value\n\nx,3\n", "my sheet, line 3, value: '3' has no unit"), ("characteristic,value,unit\nx,\"3,8\",in\n", "decimal comma"),
-    ("characteristic,value,unit\nx,3,8,in\n", "4 cells under 3 headings"), ("characteristic,value\nx,\"3 in\n", "line 2"),
-    ("characteristic,value,coverage_factor\nx,3 in,two\n", "my sheet, line 2, coverage_factor: 'two' is no plain number"),
-])  # fmt: skip
-def test_a_fault_of_a_csv_sheet_read_here_has_its_line(text: str, says: str) -> None:
-    with pytest.raises(UsageError, match=says):
-        csv_readings(text, "my sheet")
+def test_a_fault_of_a_csv_sheet_tells_its_line_with_facts_beside_it(shop: Client) -> None:
+    text = f"characteristic,value,unit\n{ROD},3.8,V\n"
+    for facts in (None, {"spring": {"wanted": "4 lbf"}}):
+        with pytest.raises(Refused, match="line 2, unit"):
+            shop.judge_sheet(text, engine_class="slow-open-crank", dimensions={"crankpin": "2-1/4 in"}, facts=facts)

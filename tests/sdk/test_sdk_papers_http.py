@@ -92,7 +92,7 @@ def test_a_csv_sheet_goes_as_it_is_unless_something_goes_beside_it() -> None:
     shop.work_order(text, engine_class="slow-open-crank", engine={"id": "H", "note": "mine"}, letterhead={"ring": "555 0143"})
     body = sent()
     assert body["engine"] == {"id": "H", "engine_class": "slow-open-crank"}
-    assert body["readings"] == [{"characteristic": "own", "value": {"value": Decimal("3.80"), "unit": "thou"}}]
+    assert body["csv"] == text
     assert body["letterhead"] == {"ring": "555 0143"}
 
 

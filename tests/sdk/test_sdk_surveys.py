@@ -14,7 +14,7 @@ from halfthou import Client, Quantity, QuantityError, Refused
 from halfthou.asking_surveys import places, survey_body
 from halfthou.cli import cli
 from halfthou.template import COLUMNS, sheet_template
-from halfthou_service.http import csv_sheet
+from halfthou_service.http import csv_readings
 
 ENGINE: dict[str, Any] = {"engine_class": "slow-open-crank", "dimensions": {"bore": "5-1/4 in", "stroke": "7-1/2 in", "crankpin": "2-1/4 in"}}
 BORE = {"top": {"thrust": "5.2621 in", "pin": "5.2574 in"}, "below": {"thrust": "5.2516 in", "pin": "5.2511 in"}}
@@ -157,7 +157,7 @@ def test_what_is_wrong_with_several_is_said(shop: Client) -> None:
 
 
 def test_the_csv_template_has_every_column_and_is_judged(tmp_path: Path) -> None:
-    assert set(COLUMNS) == set(csv_sheet.COLUMNS)
+    assert set(COLUMNS) == set(csv_readings.COLUMNS)
     printed = run("sheet", "--template", "csv")
     assert printed.exit_code == 0
     assert printed.output == sheet_template("csv")

@@ -13,8 +13,8 @@ from ..bench.sheet import SheetAnswer, judge_sheet
 from ..bench.verdict import Bench
 from . import jsonio
 from .answers import JSON, body, sent_type
+from .csv_readings import column_of
 from .csv_sheet import DIMENSION, PARAMETERS, parse_csv
-from .csv_surveys import Lines
 from .faults import Fault
 from .parse_reading import Read, Refused
 from .parse_sheet import Sheet, parse_sheet
@@ -26,19 +26,16 @@ from .state import Shop
 
 CSV = "text/csv"
 FLAGS = ("true", "false")
-JSON_LINES = Lines()
-"""A JSON body has no lines to tell."""
 
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A judged sheet. ``lines``: where each reading and survey of a CSV sheet stands; empty for JSON."""
+    """A judged sheet."""
 
     bench: Bench
     sheet: Sheet
     answer: SheetAnswer
     readings: tuple[Reading, ...]
-    lines: Lines
 
     @property
     def system(self) -> System:
@@ -46,8 +43,8 @@ class Judged:
         return "metric" if self.bench.rules.units == "metric" else "inch"
 
 
-def sent_sheet(shared: Shop, names: tuple[str, ...] = ()) -> tuple[Sheet, Lines, Query]:
-    """The sheet of this request, the lines of its readings and surveys, and the query.
+def sent_sheet(shared: Shop, names: tuple[str, ...] = ()) -> tuple[Sheet, Query]:
+    """The sheet of this request, and its query.
 
     Args:
         names: parameters this address takes beside those of a CSV sheet.
@@ -56,11 +53,11 @@ def sent_sheet(shared: Shop, names: tuple[str, ...] = ()) -> tuple[Sheet, Lines,
         query = Query(request.args.items(multi=True), (*PARAMETERS, "remedies", *names), DIMENSION)
         query.gathered.in_body = True
         remedies = query.choice("remedies", FLAGS, "false") == "true"
-        sheet, lines = parse_csv(shared.table, body(), query, shared.settings.max_items, shared.own_table)
-        return replace(sheet, remedies=remedies), lines, query
+        sheet = parse_csv(shared.table, body(), query, shared.settings.max_items, shared.own_table)
+        return replace(sheet, remedies=remedies), query
     query = Query(request.args.items(multi=True), names)
     query.check()
-    return parse_sheet(shared.table, sent_json(), shared.settings.max_items, shared.own_table), JSON_LINES, query
+    return parse_sheet(shared.table, sent_json(), shared.settings.max_items, shared.own_table), query
 
 
 def sent_json() -> object:
@@ -75,14 +72,14 @@ def sent_json() -> object:
         raise ProblemError(error.code, str(error)) from None
 
 
-def judge(shared: Shop, sheet: Sheet, lines: Lines = JSON_LINES, *, stage: str = "", units: Units = "") -> Judged:
+def judge(shared: Shop, sheet: Sheet, *, stage: str = "", units: Units = "") -> Judged:
     """The sheet judged; ``stage`` and ``units`` stand over its own."""
     engine = sheet.engine
     rules = replace(sheet.rules, stage=stage or sheet.rules.stage, units=units or sheet.rules.units)
     bench = Bench(shared.own_table(engine.id), engine, rules, shared.own_limits(engine.id))
     readings = tuple(entry.reading for entry in sheet.entries if isinstance(entry, Read))
     answer = judge_sheet(bench, readings, [entry.survey for entry in sheet.surveys if isinstance(entry, ReadSurvey)])
-    return Judged(bench, sheet, answer, readings, lines)
+    return Judged(bench, sheet, answer, readings)
 
 
 def pointer_of(index: int, entry: Read, within: str) -> str:
@@ -100,12 +97,20 @@ def survey_pointer_of(index: int, entry: ReadSurvey, within: str) -> str:
     return f"/surveys/{index}{within}"
 
 
+def on_line(found: Judged, index: int, entry: Read, fault: Fault, within: str) -> Fault:
+    """The fault of a reading with its line and column, where it came as CSV. ``within``: the bench's pointer."""
+    if not found.sheet.lines.readings:
+        return fault
+    pointer = pointer_of(index, entry, within).removeprefix(f"/readings/{index}")
+    return replace(fault, line=found.sheet.lines.readings[index], column=column_of(pointer))
+
+
 def survey_on_line(found: Judged, index: int, entry: ReadSurvey, fault: Fault, within: str) -> Fault:
     """The fault of a survey with its line and column, where it came as CSV. ``within``: the bench's pointer."""
-    if not found.lines.surveys:
+    if not found.sheet.lines.surveys:
         return fault
     pointer = survey_pointer_of(index, entry, within).removeprefix(f"/surveys/{index}")
-    there = found.lines.surveys[index].placed(replace(fault, pointer=pointer))
+    there = found.sheet.lines.surveys[index].placed(replace(fault, pointer=pointer))
     return replace(fault, line=there.line, column=there.column)
 
 
@@ -143,7 +148,7 @@ def _faults_by_entry(found: Judged) -> Iterator[list[Fault]]:
             yield []
             continue
         fault = Fault(problem.code, problem.detail, pointer_of(index, entry, problem.pointer), near=problem.near)
-        yield [replace(fault, line=found.lines.readings[index]) if found.lines.readings else fault]
+        yield [on_line(found, index, entry, fault, problem.pointer)]
     worked = iter(found.answer.surveys)
     for index, survey in enumerate(found.sheet.surveys):
         if isinstance(survey, RefusedSurvey):

@@ -17,6 +17,8 @@ from .parse_fields import FieldReader, alike, read_text, tool_temperature, uncer
 from .parse_opinion import not_a_bearing, read_second_opinion
 from .schemas.requests import BASES, DEAD_CENTRE, READING_FIELDS, RIM, STATES
 
+LENGTHS = ("in", "thou", "mm")
+"""Units of length that a shop writes in."""
 VALUE_KINDS = ("value", "values", "low and high", "goes and does_not_go", "finding")
 SIZED = frozenset({"value", "values", "low", "high", "goes", "does_not_go"})
 """Fields that hold what was read, in units of the characteristic."""
@@ -82,9 +84,11 @@ class ReadingReader(FieldReader):
         if what is None or not what.unit:
             return faults
         unit = UNITS[what.unit]
-        others = [token for token in units_of(unit.dimension) if token != what.unit][:4]
+        others = LENGTHS if unit.dimension == "length" else units_of(unit.dimension)
+        told = list(dict.fromkeys((what.unit, *others)))[:4]
+        units = ", ".join(told[:-1]) + f" or {told[-1]}" if len(told) > 1 else told[0]
         like = written.format(3 if unit.dimension == "count" else 3.8, what.unit)
-        detail = f"{what.id} is told in {' or '.join((what.unit, *others))}, and a bare number has no unit; write it like {like}"
+        detail = f"a bare number has no unit, and {what.id} may be told in {units}; write it like {like}"
         return [replace(f, detail=detail) if f.code == "no-unit" and (*f.pointer.split("/"), "")[1] in SIZED else f for f in faults]
 
     def _made(self, found: dict[str, Any], default_id: str, place: Place, u: Quantity | None) -> Reading:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any, cast
 
@@ -16,6 +16,8 @@ from ..bench.papers.order_case import Wish
 from ..bench.papers.work_order import Letterhead
 from ..bench.readings import DecisionRule, JudgedBy, Rules
 from ..bench.remedies import RemedyFacts
+from .csv_readings import Rows, read_rows
+from .csv_surveys import Lines
 from .faults import Fault, Near, kind_of
 from .parse_engine import engine_of_body
 from .parse_facts import facts_of, wishes_of
@@ -23,6 +25,7 @@ from .parse_reading import Read, ReadingReader, Refused
 from .parse_survey import ReadSurvey, RefusedSurvey, SurveyReader
 from .problems import Gathered, ProblemError
 from .schemas import ENVELOPE, SheetSchema, faults_of
+from .sheet_entries import read_all, told_apart, too_many
 
 SHEET = SheetSchema()
 HALF, ONE = Decimal("0.5"), Decimal(1)
@@ -32,12 +35,16 @@ MOST_SURVEYS = 200
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """An engine, the rules, and each reading and survey in the order sent: read, or refused with its faults; then what is told beside."""
+    """An engine, the rules, and each reading and survey in the order sent: read, or refused with its faults; then what is told beside.
+
+    ``lines``: where each stands in a CSV text; empty for JSON.
+    """
 
     engine: Engine
     rules: Rules
     entries: tuple[Read | Refused, ...]
     surveys: tuple[ReadSurvey | RefusedSurvey, ...] = ()
+    lines: Lines = field(default_factory=Lines)
     remedies: bool = False
     facts: RemedyFacts = field(default_factory=RemedyFacts)
     wishes: Mapping[str, Wish] = field(default_factory=dict)
@@ -57,12 +64,24 @@ def parse_sheet(table: Table, raw: Any, most: int, own_table: Callable[[str], Ta
         detail = f'a sheet is an object with "engine" and "readings", not {kind_of(raw)}'
         raise ProblemError("bad-field", detail, [Fault("bad-field", detail)])
     near, gathered = Near(), Gathered(in_body=True)
-    envelope = {key: value for key, value in raw.items() if key not in ("readings", "surveys")}
+    envelope = {key: value for key, value in raw.items() if key not in ("readings", "surveys", "csv")}
     loaded, messages = _loaded(envelope)
     for fault in faults_of(messages, SHEET, near):
         gathered.add(fault)
     engine = engine_of_body(table, loaded["engine"], near, gathered) if "engine_class" in loaded.get("engine", {}) else None
     rules = rules_of(loaded, gathered)
+    known = own_table(engine.id) if own_table is not None and engine is not None else table
+    rows = _of_csv(known, raw, most, gathered) if "csv" in raw else _rows(known, raw, most, near, gathered)
+    facts = facts_of(known, loaded["facts"], near, gathered) if "facts" in loaded and "facts" not in messages else RemedyFacts()
+    wishes = wishes_of(loaded["wishes"], near, gathered) if "wishes" in loaded and "wishes" not in messages else {}
+    gathered.check()
+    assert engine is not None
+    return Sheet(engine, rules, rows.entries, rows.surveys, rows.lines, loaded.get("remedies", False), facts, wishes,
+                 Letterhead(**loaded.get("letterhead", {})))  # fmt: skip
+
+
+def _rows(table: Table, raw: Mapping[str, Any], most: int, near: Near, gathered: Gathered) -> Rows:
+    """The readings and surveys of a JSON sheet."""
     readings, surveys = _list(raw, "readings", gathered), _list(raw, "surveys", gathered)
     too_many(len(readings) + sum(_places(survey) for survey in surveys), most)
     if len(surveys) > MOST_SURVEYS:
@@ -72,15 +91,28 @@ def parse_sheet(table: Table, raw: Any, most: int, own_table: Callable[[str], Ta
         gathered.add(Fault("missing-field", "readings is missing", "/readings"))
     elif not (readings or surveys or gathered.faults):
         gathered.add(Fault("no-readings", "the sheet holds no reading", "/readings"))
-    known = own_table(engine.id) if own_table is not None and engine is not None else table
-    entries = read_all(ReadingReader(known, near), readings, gathered)
-    surveyed = tuple(SurveyReader(known, near).read(one, f"s{index}") for index, one in enumerate(surveys, 1))
+    entries = read_all(ReadingReader(table, near), readings, gathered)
+    surveyed = tuple(SurveyReader(table, near).read(one, f"s{index}") for index, one in enumerate(surveys, 1))
     told_apart(entries, surveyed, gathered)
-    facts = facts_of(known, loaded["facts"], near, gathered) if "facts" in loaded and "facts" not in messages else RemedyFacts()
-    wishes = wishes_of(loaded["wishes"], near, gathered) if "wishes" in loaded and "wishes" not in messages else {}
-    gathered.check()
-    assert engine is not None
-    return Sheet(engine, rules, entries, surveyed, loaded.get("remedies", False), facts, wishes, Letterhead(**loaded.get("letterhead", {})))
+    return Rows(entries, surveyed, Lines())
+
+
+def _of_csv(table: Table, raw: Mapping[str, Any], most: int, gathered: Gathered) -> Rows:
+    """The readings and surveys of a sheet that holds them as CSV text; its faults tell line and column."""
+    text = raw["csv"]
+    if not isinstance(text, str):
+        gathered.add(Fault("bad-field", f"csv is the text of a CSV sheet, not {kind_of(text)}", "/csv"))
+    elif "readings" in raw or "surveys" in raw:
+        gathered.add(Fault("bad-field", "give csv, or readings and surveys, not both", "/csv"))
+    else:
+        try:
+            return read_rows(table, text.removeprefix("\ufeff"), most)
+        except ProblemError as error:
+            if not error.faults:
+                raise
+            for fault in error.faults:
+                gathered.add(fault if fault.pointer else replace(fault, pointer="/csv"))
+    return Rows((), (), Lines())
 
 
 def _list(raw: Mapping[str, Any], name: str, gathered: Gathered) -> list[Any]:
@@ -94,21 +126,6 @@ def _list(raw: Mapping[str, Any], name: str, gathered: Gathered) -> list[Any]:
 def _places(survey: Any) -> int:
     places = survey.get("readings") if isinstance(survey, dict) else None
     return len(places) if isinstance(places, list) else 1
-
-
-def told_apart(entries: Sequence[Read | Refused], surveys: Sequence[ReadSurvey | RefusedSurvey], gathered: Gathered) -> None:
-    """Items of a survey are named after it, so no reading may bear such a name; each that does is a fault of the sheet."""
-    first: dict[str, int] = {}
-    for index, entry in enumerate(surveys):
-        name = entry.survey.id if isinstance(entry, ReadSurvey) else entry.id
-        if name in first:
-            gathered.add(Fault("duplicate-id", f"the id {name[:80]!r} is that of surveys {first[name] + 1} and {index + 1}", f"/surveys/{index}/id"))
-        first.setdefault(name, index)
-    for index, read in enumerate(entries):
-        name = read.reading.id if isinstance(read, Read) else read.id
-        if name in first or (name.rpartition(".")[0] in first and first):
-            detail = f"the id {name[:80]!r} is that of a survey, or of what follows from it"
-            gathered.add(Fault("duplicate-id", detail, f"/readings/{index}/id"))
 
 
 def _loaded(envelope: Mapping[str, Any]) -> tuple[dict[str, Any], Any]:
@@ -134,27 +151,3 @@ def rules_of(loaded: Mapping[str, Any], gathered: Gathered, parameter: str = "")
         confidence=float(confidence), decision_rule=cast(DecisionRule, loaded.get("decision_rule", "guarded")),
         judged_by=cast(JudgedBy, loaded.get("judged_by", "adopted")), stage=loaded.get("stage", ""), units=loaded.get("units", ""),
     )  # fmt: skip
-
-
-def too_many(number: int, most: int) -> None:
-    """Refuse a sheet that is too long, before anything in it is read.
-
-    Raises:
-        ProblemError: more readings than the service takes.
-    """
-    if number > most:
-        raise ProblemError("too-many-items", f"the sheet holds {number:,} readings; at most {most:,} are taken at once, so send it in parts")
-
-
-def read_all(reader: ReadingReader, readings: Sequence[Any], gathered: Gathered) -> tuple[Read | Refused, ...]:
-    """Every reading; ids used twice are faults of the sheet."""
-    entries = tuple(reader.read(raw, f"r{index}") for index, raw in enumerate(readings, 1))
-    first: dict[str, int] = {}
-    for index, entry in enumerate(entries):
-        name = entry.reading.id if isinstance(entry, Read) else entry.id
-        if name in first:
-            detail = f"the id {name[:80]!r} is that of readings {first[name] + 1} and {index + 1}"
-            gathered.add(Fault("duplicate-id", detail, f"/readings/{index}/id"))
-        else:
-            first[name] = index
-    return entries

@@ -28,7 +28,7 @@ blueprint = Blueprint("readiness", __name__)
 def readiness() -> Response:
     """What was found against a stage."""
     shared = shop()
-    sheet, lines, query = sent_sheet(shared, ("format",))
+    sheet, query = sent_sheet(shared, ("format",))
     form = asked_form(query)
     stage = sheet.rules.stage or "first-start"
     if stage not in STAGES:
@@ -37,7 +37,7 @@ def readiness() -> Response:
         fault = Fault("bad-field", detail, "" if in_query else "/stage", "stage" if in_query else "", allowed=STAGES)
         raise ProblemError("bad-field", detail, [fault])
     query.check()
-    found = judge(shared, sheet, lines, stage=stage, units=sheet.rules.units or "inch")
+    found = judge(shared, sheet, stage=stage, units=sheet.rules.units or "inch")
     refuse_if_nothing_reads(found)
     paper = papers.readiness(found.bench, found.readings, (), stage, found.system, facts=sheet.facts, answer=found.answer,
                              unread=unread(shared, found))  # fmt: skip

@@ -14,7 +14,16 @@ from ..bench.verdict import Item
 from . import dump_remedy, dump_survey, dump_verdict
 from .answers import JSON, accepted, once
 from .faults import Fault
-from .judging import Judged, judge, pointer_of, refuse_if_nothing_reads, sent_sheet, survey_on_line, survey_pointer_of
+from .judging import (
+    Judged,
+    judge,
+    on_line,
+    pointer_of,
+    refuse_if_nothing_reads,
+    sent_sheet,
+    survey_on_line,
+    survey_pointer_of,
+)
 from .parse_reading import Refused
 from .parse_survey import RefusedSurvey
 from .readiness import STAGES, unread
@@ -29,13 +38,18 @@ def judge_readings() -> Response:
     """Judge a sheet of readings."""
     accepted(JSON)
     shared = shop()
-    sheet, lines, query = sent_sheet(shared)
+    sheet, query = sent_sheet(shared)
     query.check()
-    found = judge(shared, sheet, lines)
+    found = judge(shared, sheet)
     refuse_if_nothing_reads(found)
     told = _Teller(shared, found).told()
     shared.metrics.verdicts(told["overall"]["counts"])
     return once(told)
+
+
+def _line_of(fault: Fault) -> dict[str, Any]:
+    """Line and column of a fault, where it has them."""
+    return {name: told for name, told in (("line", fault.line), ("column", fault.column)) if told}
 
 
 @dataclass(slots=True)
@@ -57,8 +71,9 @@ class _Teller:
                 continue
             item = next(judged)
             items.append(dump_verdict.item(item, entry.reading, pointer_of(index, entry, item.problem.pointer) if item.problem else "", bench))
-            if self.found.lines.readings and item.problem:
-                items[-1]["problem"]["line"] = self.found.lines.readings[index]
+            if item.problem:
+                fault = Fault(item.problem.code, item.problem.detail)
+                items[-1]["problem"] |= _line_of(on_line(self.found, index, entry, fault, item.problem.pointer))
         surveys = self._surveys(judged, items)
         items += [dump_verdict.item(item, None, "", bench) for item in judged]
         if sheet.remedies:
@@ -83,9 +98,9 @@ class _Teller:
                 item = next(judged)
                 pointer = survey_pointer_of(index, entry, item.problem.pointer) if item.problem else ""
                 items.append(dump_verdict.item(item, None, pointer, bench))
-                if item.problem and self.found.lines.surveys:
-                    fault = survey_on_line(self.found, index, entry, Fault(item.problem.code, item.problem.detail), item.problem.pointer)
-                    items[-1]["problem"] |= {"line": fault.line, **({"column": fault.column} if fault.column else {})}
+                if item.problem:
+                    fault = Fault(item.problem.code, item.problem.detail)
+                    items[-1]["problem"] |= _line_of(survey_on_line(self.found, index, entry, fault, item.problem.pointer))
             told.append(dump_survey.survey(survey, bench.rules.units, items[-1]["problem"] if survey.problem else None))
         return told
 

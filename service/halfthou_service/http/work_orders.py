@@ -27,11 +27,11 @@ blueprint = Blueprint("work_orders", __name__)
 def work_order() -> Response:
     """The order that follows from a sheet; with ``part``, the machinist's copy of that part alone."""
     shared = shop()
-    sheet, lines, query = sent_sheet(shared, ("format", "part"))
+    sheet, query = sent_sheet(shared, ("format", "part"))
     form = asked_form(query)
     part = query.choice("part", PARTS, "")
     query.check()
-    found = judge(shared, sheet, lines, units=sheet.rules.units or "inch")
+    found = judge(shared, sheet, units=sheet.rules.units or "inch")
     refuse_if_any_fails(found)
     order = papers.work_order(found.bench, found.answer, found.readings, found.system, wishes=sheet.wishes, letterhead=sheet.letterhead,
                               facts=sheet.facts)  # fmt: skip

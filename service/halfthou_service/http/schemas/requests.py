@@ -21,6 +21,7 @@ DEAD_CENTRE = ("before", "after")
 RIM = ("rim-arc", "rim-chord")
 OPEN = ("unbounded", "none_on_file")
 MOST_BACK = 2000
+MOST_CSV = 2 * 2**20
 BASES = ("radial", "diametral", "total-indicator", "difference-of-diameters")
 FEEDS = next(item.choices for item in FILM.inputs if item.name == "feed")
 
@@ -192,6 +193,7 @@ class SheetSchema(Strict):
     ratio = Number(metadata={"description": "N of the rule simple_n_to_1", "default": 4, "minimum": 1, "maximum": 100})
     readings = fields.List(fields.Nested(ReadingSchema))
     surveys = fields.List(fields.Nested(SurveySchema))
+    csv = fields.String(metadata={"description": "readings and surveys as the text of a CSV sheet, in their place", "maxLength": MOST_CSV})
     remedies = Flag(metadata={"description": "what to do about each reading, in numbers, with its verdict", "default": False})
     facts = fields.Nested(FactsSchema)
     wishes = WishesField(metadata={"description": "your decisions for a work order, by part id"})
@@ -222,7 +224,7 @@ class PartsBackSchema(Strict):
     lines = fields.List(fields.Nested(BackLineSchema), required=True, validate=validate.Length(min=1, max=MOST_BACK))
 
 
-ENVELOPE = SheetSchema(exclude=("readings", "surveys"))
+ENVELOPE = SheetSchema(exclude=("readings", "surveys", "csv"))
 """The sheet without its readings and surveys, which are read one by one."""
 READING_FIELDS = tuple(ReadingSchema().fields)
 SURVEY_FIELDS = tuple(SurveySchema().fields)
