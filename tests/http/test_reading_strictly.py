@@ -156,7 +156,7 @@ def test_a_fault_tells_only_what_it_has():
     ("name", "tokens", "like"),
     [
         ("rod-shim-count-difference", "count or drops", '{"value": 3, "unit": "count"}'),
-        ("compression-ratio", "ratio or percent", '{"value": 3.8, "unit": "ratio"}'),
+        ("compression-ratio", "ratio, percent, ", '{"value": 3.8, "unit": "ratio"}'),
         ("running-speed", "rpm, rev/s, turn/h or rad/s", '{"value": 3.8, "unit": "rpm"}'),
     ],
 )

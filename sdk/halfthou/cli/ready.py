@@ -12,7 +12,6 @@ from .paper_common import checked, form_of, hand_over, paper_options
 from .sheet_source import facts_option, given_sheet, part_of_file, sheet_options
 
 if TYPE_CHECKING:
-    from ..client import Client
     from ..models.readiness import Readiness
 
 
@@ -55,14 +54,10 @@ def command(
 
             hand_over(chosen, out, replace, raw=paper.raw, lines=lambda: page(paper),
                       paper=lambda form: shop.paper("readiness", sheet, format=form, stage=stage, facts=facts, **asked))  # fmt: skip
-            leave(_code(shop, paper, sheet, {**asked, "stage": stage}))
+            leave(_code(paper))
 
 
-def _code(shop: Client, paper: Readiness, sheet: Any, asked: dict[str, Any]) -> int:
+def _code(paper: Readiness) -> int:
     if paper.nothing_found:
         return ALL_WELL
-    if paper.stops_engine:
-        return STOP
-    # The paper does not tell a stop of one part from a size beyond its limit; the verdicts do.
-    stopped = {item.id for item in shop.judge_sheet(sheet, **asked).having("stop")} if paper.stops else set()
-    return STOP if any(entry.item in stopped for entry in paper.stops) else SOMETHING
+    return STOP if any(entry.stops_engine or entry.verdict == "stop" for entry in paper.stops) else SOMETHING

@@ -21,6 +21,7 @@ class Against:
     text: str = ""
     clear: str = ""
     stops_engine: bool = False
+    verdict: str = ""
     raw: Mapping[str, Any] = raw_field()
 
     @classmethod
@@ -28,7 +29,7 @@ class Against:
         """From one of ``stops`` or ``doubts``."""
         raw = f.an_object(value, "a thing against it")
         return cls(f.text(raw, "item"), f.needed(raw, "name", "a thing against it"), f.text(raw, "place"), f.text(raw, "assembly"),
-                   f.text(raw, "text"), f.text(raw, "clear"), f.flag(raw, "stops_engine"), raw)  # fmt: skip
+                   f.text(raw, "text"), f.text(raw, "clear"), f.flag(raw, "stops_engine"), f.text(raw, "verdict"), raw)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
