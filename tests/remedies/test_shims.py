@@ -176,3 +176,12 @@ def test_leaves_that_do_not_land_are_said() -> None:
 def test_as_much_out_as_is_left_makes_a_lemon() -> None:
     _, found = ask("rod-bearing-running-clearance", "9 thou")
     assert "lemon" in remedy(found, "shim-pack").text
+
+
+def test_what_was_told_is_not_asked_again() -> None:
+    """Leaves of 20 thou make no pack that lands; others are needed, and which there are is the question, not which are there."""
+    side = (q("20 thou"), q("20 thou"))
+    _, found = ask("rod-bearing-running-clearance", "8 thou", RemedyFacts(shims=(Shims(left=side, right=side),)))
+    assert next(r for r in found if r.id == "shim-pack").asks == ("leaf thicknesses on hand",)
+    _, bare = ask("rod-bearing-running-clearance", "8 thou")
+    assert next(r for r in bare if r.id == "shim-pack").asks == ("leaves on each side", "leaf thicknesses on hand")

@@ -194,7 +194,8 @@ def _shimmed(case: Case, packs: Packs, choice: Choice, value: Fraction, fit: tup
         amount.append(("side to side it changes by only", taken**2 / (2 * size), case.unit))
     if taken >= choice.clearance:
         note.append("As much comes out as clearance is left: the bore becomes a lemon, wide at the joint; scrape it round, or pour it again")
-    asks = () if choice.leaves is not None else (LEAVES, STOCK)
+    unknown = ((LEAVES, packs.leaves is None), (STOCK, not case.facts.shim_stock))
+    asks = () if choice.leaves is not None else tuple(fact for fact, missing in unknown if missing)
     return case.remedy("shim-pack", "Take shims out of both sides" if taken > 0 else "Put shims in on both sides", "free", reversible=True,
                        amount=amount, predicted=choice.clearance, tools=TOOLS, steps=STEPS, risk=RISK, asks=asks, note=". ".join(note),
                        after=(case.what.id, "bearing-drag", "main-bearing-contact"))  # fmt: skip
