@@ -28,7 +28,7 @@ from typing import Any
 
 from halfthou_service.bench.readings import Place, Reading, Rules
 from halfthou_service.bench.sheet import judge_sheet
-from halfthou_service.bench.survey import Survey
+from halfthou_service.bench.surveys.survey import Survey
 from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.build import ensure_built
 from halfthou_specdb.facts import Engine

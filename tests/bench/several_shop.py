@@ -10,7 +10,7 @@ from tests.bench.survey_shop import KINDS
 
 from halfthou_service.bench.readings import Rules
 from halfthou_service.bench.sheet import SheetAnswer, judge_sheet
-from halfthou_service.bench.survey import Survey, SurveyAnswer, work_out
+from halfthou_service.bench.surveys.survey import Survey, SurveyAnswer, work_out
 from halfthou_service.bench.verdict import Bench
 
 TOOLS = """

@@ -11,7 +11,7 @@ from tests.bench.made import dec as d
 
 from halfthou_service.bench.readings import Place, Rules
 from halfthou_service.bench.sheet import judge_sheet
-from halfthou_service.bench.survey import Survey
+from halfthou_service.bench.surveys.survey import Survey
 
 GAUGE = """
 [[instrument]]

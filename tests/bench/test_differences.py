@@ -19,7 +19,7 @@ from tests.bench.survey_shop import figure, survey
 from halfthou_service.bench.clashes import EACH_WITH_EACH, apart, clashing
 from halfthou_service.bench.readings import Place, Rules
 from halfthou_service.bench.sheet import SheetAnswer, judge_sheet
-from halfthou_service.bench.survey import work_out
+from halfthou_service.bench.surveys.survey import work_out
 from halfthou_service.bench.verdict import Item
 
 LEFT, RIGHT = Place("left"), Place("right")

@@ -21,7 +21,7 @@ from halfthou_service.bench.extremes import (
     with_shared,
     worn_at_most,
 )
-from halfthou_service.bench.survey import clearances
+from halfthou_service.bench.surveys.survey import clearances
 
 DRAWS = 250_000
 SHARES = (0.02, 0.05, 0.3, 0.7, 0.95, 0.99)

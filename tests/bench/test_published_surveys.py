@@ -9,7 +9,7 @@ from tests.bench.made import q
 from tests.bench.survey_shop import answer, figure, shop, survey
 
 from halfthou_service.bench.extremes import range_at_most
-from halfthou_service.bench.survey import clearances, work_out
+from halfthou_service.bench.surveys.survey import clearances, work_out
 
 READINGS = {("top", "A"): "101.68 mm", ("top", "B"): "101.64 mm", ("middle", "A"): "101.66 mm", ("middle", "B"): "101.635 mm",
             ("bottom", "A"): "101.625 mm", ("bottom", "B"): "101.62 mm"}  # fmt: skip

@@ -20,7 +20,7 @@ from halfthou_service.bench.readings import Place, ReadingProblem, Rules
 from halfthou_service.bench.remedies.facts import RemedyFacts
 from halfthou_service.bench.remedies.registry import sheet_remedies
 from halfthou_service.bench.sheet import judge_sheet
-from halfthou_service.bench.survey import work_out
+from halfthou_service.bench.surveys.survey import work_out
 from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.table import Table

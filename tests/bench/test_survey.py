@@ -11,7 +11,7 @@ from tests.bench.made import q
 from tests.bench.survey_shop import answer, figure, grid, shop, survey
 
 from halfthou_service.bench.readings import ReadingProblem
-from halfthou_service.bench.survey import clearances, work_out
+from halfthou_service.bench.surveys.survey import clearances, work_out
 from halfthou_specdb.table import Table
 
 ONE = grid([[2.001, 2.0, 2.0005], [2.0012, 2.0002, 2.0004], [2.002, 2.0003, 2.0001]])

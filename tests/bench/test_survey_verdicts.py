@@ -13,7 +13,7 @@ from tests.bench.survey_shop import KINDS, grid, judged, limits, shop, survey, u
 from halfthou_service.bench.extremes import range_at_most
 from halfthou_service.bench.readings import Place, Rules
 from halfthou_service.bench.sheet import judge_sheet
-from halfthou_service.bench.survey_verdict import judge_surveys
+from halfthou_service.bench.surveys.verdict import judge_surveys
 
 PLAY = limits(play=(d("2"), d("3"), NONE, d("5")))
 OVAL = limits(oval=up_to(d("0.5"), d("2")))

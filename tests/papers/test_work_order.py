@@ -22,7 +22,7 @@ from halfthou_service.bench.papers.targets import MAKERS
 from halfthou_service.bench.papers.work_order import VETOES, PartOrder, WorkOrder, work_order
 from halfthou_service.bench.papers.work_order_dict import to_dict
 from halfthou_service.bench.sheet import judge_sheet
-from halfthou_service.bench.survey import Survey
+from halfthou_service.bench.surveys.survey import Survey
 from halfthou_service.pages import work_order_markdown, work_order_page
 from halfthou_specdb.quantity import parse_quantity
 from halfthou_specdb.units import UNITS
@@ -325,7 +325,7 @@ def test_worn_mains_are_ground_and_their_bearings_bored_to_what_was_ordered() ->
 
 def test_a_survey_counts_as_sizes_and_sends_its_part_out() -> None:
     from halfthou_service.bench.sheet import judge_sheet
-    from halfthou_service.bench.survey import Survey
+    from halfthou_service.bench.surveys.survey import Survey
 
     cells = {("middle", "in line of throw"): "1.8083 in", ("middle", "across throw"): "1.8120 in"}
     survey = Survey("s1", "crankpin", {k: (parse_quantity(v),) for k, v in cells.items()}, "crankpin", "outside-micrometer")

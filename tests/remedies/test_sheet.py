@@ -12,8 +12,8 @@ from tests.remedies.shop import bench, q, reading, table
 
 from halfthou_service.bench.remedies import Remedy, RemedyFacts, remedies_for, sheet_remedies
 from halfthou_service.bench.sheet import SheetAnswer, judge_sheet
-from halfthou_service.bench.survey import Survey
-from halfthou_service.bench.survey_verdict import judge_surveys
+from halfthou_service.bench.surveys.survey import Survey
+from halfthou_service.bench.surveys.verdict import judge_surveys
 from halfthou_service.bench.verdict import Bench
 
 

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 
 from .clashes import Contradiction, Seen, apart, clashing, seen_of, signed, slip_between
 from .readings import Reading
-from .survey_clashes import against_subtraction, against_surveys, ring_gap, seen_of_several, two_surveys
-from .survey_verdict import JudgedSurvey
+from .surveys.clashes import against_subtraction, against_surveys, ring_gap, seen_of_several, two_surveys
+from .surveys.verdict import JudgedSurvey
 from .tools import TEMPERATURES
 from .verdict import Bench, Item
 

@@ -17,9 +17,9 @@ from halfthou_specdb.records import SurveyKind
 from .basis import basis_of
 from .extremes import range_at_most
 from .readings import Reading, ReadingProblem, State
-from .survey_figures import averaged
-from .survey_records import Figure
-from .survey_verdict import JudgedSurvey, judge_derived
+from .surveys.figures import averaged
+from .surveys.records import Figure
+from .surveys.verdict import JudgedSurvey, judge_derived
 from .uncertainty import Budget, Line, factor_ratio
 from .verdict import Bench, Item
 

@@ -15,8 +15,8 @@ from .decide import GOES_BACK, VERDICTS, VerdictWord
 from .differences import differences
 from .hands import with_hands
 from .readings import Reading
-from .survey import Survey
-from .survey_verdict import JudgedSurvey, judge_surveys
+from .surveys.survey import Survey
+from .surveys.verdict import JudgedSurvey, judge_surveys
 from .verdict import Bench, Item
 
 

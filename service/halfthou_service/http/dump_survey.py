@@ -7,8 +7,8 @@ from typing import Any
 from halfthou_specdb.quantity import decimal_of
 
 from ..bench.speak import unit_for
-from ..bench.survey import Figure
-from ..bench.survey_verdict import JudgedSurvey
+from ..bench.surveys.survey import Figure
+from ..bench.surveys.verdict import JudgedSurvey
 from .dump_values import told_u, told_value
 from .parse_survey import RefusedSurvey
 from .state import Shop

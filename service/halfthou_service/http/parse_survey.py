@@ -12,7 +12,7 @@ from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS, Unit
 
 from ..bench.readings import State
-from ..bench.survey import Spot, Survey
+from ..bench.surveys.survey import Spot, Survey
 from .faults import Fault, FaultError, Near, kind_of, token
 from .parse_fields import FieldReader, bad, read_text, tool_temperature, uncertainty
 from .quantities import read_number, read_quantity, read_unit, wrong_dimension

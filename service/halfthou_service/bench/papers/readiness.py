@@ -15,7 +15,7 @@ from ..decide import VerdictWord
 from ..readings import Reading
 from ..remedies import Remedy, RemedyFacts, remedies_by_item
 from ..sheet import Missing, SheetAnswer, judge_sheet
-from ..survey import Survey
+from ..surveys.survey import Survey
 from ..texts import capital
 from ..verdict import Bench, Item
 from .assemblies import assembly_of, feature_words, how

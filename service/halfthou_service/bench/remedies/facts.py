@@ -9,7 +9,7 @@ from fractions import Fraction
 from halfthou_specdb.quantity import Quantity, decimal_of
 from halfthou_specdb.units import Unit
 
-from ..survey import SurveyAnswer
+from ..surveys.survey import SurveyAnswer
 
 APART = ({"left", "right"}, {"gear", "pulley"}, {"inlet", "intake", "exhaust"}, {"drive", "far"}, {"closed", "open"}, {"blade", "block"},
          {"inner", "outer"}, {"suction", "delivery"})  # fmt: skip

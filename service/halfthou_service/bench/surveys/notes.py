@@ -9,9 +9,9 @@ from itertools import pairwise
 from halfthou_specdb.records import SurveyKind
 from halfthou_specdb.units import Unit
 
-from .speak import say_doubt, say_value
-from .survey_records import Doubts, Spot, Survey
-from .uncertainty import factor_ratio
+from ..speak import say_doubt, say_value
+from ..uncertainty import factor_ratio
+from .records import Doubts, Spot, Survey
 
 TWO_AXES = 2
 RANGE_FACTOR = {2: 1.128, 3: 1.693, 4: 2.059, 5: 2.326, 6: 2.534, 7: 2.704, 8: 2.847}

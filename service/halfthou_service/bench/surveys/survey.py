@@ -1,8 +1,8 @@
 """Surveys: several diameters of one feature, and what follows from them: smallest, largest, mean, out-of-round, taper, wear, clearance.
 
-Each derived figure has a doubt of its own. The parts stand in modules of their own: what is sent and answered (``survey_records``), the
-doubts (``survey_doubts``), the figures (``survey_figures``), clearances (``survey_pairs``), what cannot be seen (``survey_notes``), several
-things of one kind (``survey_several``).
+Each derived figure has a doubt of its own. The parts stand in modules of their own: what is sent and answered (``records``), the
+doubts (``doubts``), the figures (``figures``), clearances (``pairs``), what cannot be seen (``notes``), several
+things of one kind (``several``).
 """
 
 from __future__ import annotations
@@ -16,13 +16,13 @@ from halfthou_specdb.records import SurveyKind
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import Unit
 
-from .readings import ReadingProblem
-from .survey_doubts import doubts
-from .survey_figures import Worked, where
-from .survey_notes import notes
-from .survey_pairs import clearances
-from .survey_records import Clearance, Doubts, Figure, Spot, Survey, SurveyAnswer
-from .survey_several import named, notes_of, sizes_of
+from ..readings import ReadingProblem
+from .doubts import doubts
+from .figures import Worked, where
+from .notes import notes
+from .pairs import clearances
+from .records import Clearance, Doubts, Figure, Spot, Survey, SurveyAnswer
+from .several import named, notes_of, sizes_of
 
 ODD = 1.5
 """No part is worn or out of round by half its size: a reading so far from the others, or all so far from the nominal, is a slip."""

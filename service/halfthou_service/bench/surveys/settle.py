@@ -9,13 +9,13 @@ from halfthou_specdb.quantity import Quantity, decimal_of
 from halfthou_specdb.resolve import Resolved
 from halfthou_specdb.table import Table
 
-from .decide import best_possible, decide_at, gaps
-from .readings import ReadingProblem, Rules
-from .settle import HAND_TESTS, MOST_REPEATS, Settles, tools
-from .survey_doubts import LOOSE
-from .survey_records import Figure, SurveyAnswer
-from .tools import pick_variant
-from .uncertainty import ENOUGH_REPEATS, factor_ratio, lines_of
+from ..decide import best_possible, decide_at, gaps
+from ..readings import ReadingProblem, Rules
+from ..settle import HAND_TESTS, MOST_REPEATS, Settles, tools
+from ..tools import pick_variant
+from ..uncertainty import ENOUGH_REPEATS, factor_ratio, lines_of
+from .doubts import LOOSE
+from .records import Figure, SurveyAnswer
 
 
 def settle_figure(

@@ -17,10 +17,10 @@ from halfthou_specdb.records import Characteristic, SurveyKind
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS, Unit, units_of
 
-from .extremes import alike
-from .readings import ReadingProblem
-from .speak import say_doubt
-from .survey_records import Doubts, Spot, Survey
+from ..extremes import alike
+from ..readings import ReadingProblem
+from ..speak import say_doubt
+from .records import Doubts, Spot, Survey
 
 TWO = 2
 _NUMBERED = re.compile(r"(.*\D)([1-9]\d?)")

@@ -16,11 +16,11 @@ from halfthou_specdb.records import SurveyKind
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import Unit
 
-from .readings import Reading, ReadingProblem
-from .survey_records import Doubts, Spot, Survey
-from .temperature import corrected
-from .tools import usual_tool
-from .uncertainty import ENOUGH_REPEATS, MOST_APART, STATED, Budget, Line, budget, factor_ratio
+from ..readings import Reading, ReadingProblem
+from ..temperature import corrected
+from ..tools import usual_tool
+from ..uncertainty import ENOUGH_REPEATS, MOST_APART, STATED, Budget, Line, budget, factor_ratio
+from .records import Doubts, Spot, Survey
 
 FEW_DEGREES = 3
 SMALL_HOLE = Fraction(13, 1000)

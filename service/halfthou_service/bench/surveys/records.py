@@ -10,8 +10,8 @@ from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.records import Pair, SurveyKind
 from halfthou_specdb.units import Unit
 
-from .readings import Place, State
-from .uncertainty import Budget, Line
+from ..readings import Place, State
+from ..uncertainty import Budget, Line
 
 Spot = tuple[str, str]
 """Station along the part, axis across it; or the instance and its station, where several things of one kind were read."""

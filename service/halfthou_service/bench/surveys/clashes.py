@@ -8,11 +8,11 @@ from collections.abc import Iterator, Sequence
 
 from halfthou_specdb.quantity import decimal_of
 
-from .clashes import Contradiction, Seen, apart, inches, signed, slip_between
-from .readings import Reading, State
+from ..clashes import Contradiction, Seen, apart, inches, signed, slip_between
+from ..readings import Reading, State
+from ..verdict import Item
 from .survey import Figure
-from .survey_verdict import JudgedSurvey
-from .verdict import Item
+from .verdict import JudgedSurvey
 
 ALL = frozenset({"out-of-round", "signed-out-of-round", "taper", "wear", "spread"})
 

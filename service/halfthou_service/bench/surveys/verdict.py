@@ -10,19 +10,19 @@ from halfthou_specdb.records import Characteristic, SurveyKind
 from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import Open
 
-from .basis import wrong_place
-from .decide import Chances, Decision, capped, decide_chances, gaps
-from .observed import Observed
-from .readings import Place, Problem, Reading, ReadingProblem, State
-from .say_verdict import Sayer
-from .settle_survey import settle_figure
-from .slips import suspected_slip
-from .sources import SourceVerdict, by_each_source
+from ..basis import wrong_place
+from ..decide import Chances, Decision, capped, decide_chances, gaps
+from ..observed import Observed
+from ..readings import Place, Problem, Reading, ReadingProblem, State
+from ..say_verdict import Sayer
+from ..slips import suspected_slip
+from ..sources import SourceVerdict, by_each_source
+from ..uncertainty import Budget
+from ..verdict import Bench, Item
+from .figures import where
+from .notes import of_wear
+from .settle import settle_figure
 from .survey import Clearance, Figure, Survey, SurveyAnswer, clearances, work_out
-from .survey_figures import where
-from .survey_notes import of_wear
-from .uncertainty import Budget
-from .verdict import Bench, Item
 
 JUDGED = frozenset({"out-of-round", "signed-out-of-round", "taper", "wear", "spread"})
 SIGNED = "signed-out-of-round"

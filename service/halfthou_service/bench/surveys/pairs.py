@@ -8,11 +8,11 @@ from fractions import Fraction
 from halfthou_specdb.records import Pair
 from halfthou_specdb.table import Table
 
-from .extremes import gap_at_most
-from .survey_doubts import shared_error
-from .survey_figures import averaged
-from .survey_records import Clearance, Doubts, Figure, SurveyAnswer
-from .uncertainty import Line
+from ..extremes import gap_at_most
+from ..uncertainty import Line
+from .doubts import shared_error
+from .figures import averaged
+from .records import Clearance, Doubts, Figure, SurveyAnswer
 
 APART = 3.0
 """Kelvin that two parts may differ when they were measured, before it is said."""

@@ -15,9 +15,9 @@ from fractions import Fraction
 from halfthou_specdb.records import SurveyKind
 from halfthou_specdb.units import Unit
 
-from .extremes import gap_at_most, largest_at_most, largest_with_shared, range_at_most, range_u, scales, worn_at_most
-from .survey_records import Doubts, Figure, Spot, Survey
-from .uncertainty import Line
+from ..extremes import gap_at_most, largest_at_most, largest_with_shared, range_at_most, range_u, scales, worn_at_most
+from ..uncertainty import Line
+from .records import Doubts, Figure, Spot, Survey
 
 ROOT_2 = math.sqrt(2.0)
 TWO = 2
