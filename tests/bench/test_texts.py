@@ -62,7 +62,7 @@ SAYS: list[tuple[str, tuple[str, ...], dict[str, Any], str]] = [
      "Rule for gap: never over 6 thou (our judgement). Gap 5 thou: within the rule, but over 4 thou, where care starts. The rule stays."),
     ("not_judged", GAP, {"y": "-1"}, "Gap -1 thou: not judged. Gap cannot be negative; an interference is another thing."),
     ("finding.within_fit", WORDS, {"finding": "sound"}, "Hub, sound: good. It means sound."),
-    ("finding.usable", WORDS, {"finding": "rubbed"}, "Hub, rubbed: put it back. It means rubbed."),
+    ("finding.usable", WORDS, {"finding": "rubbed"}, "Hub, rubbed: it may stay so, but mind it. It means rubbed. Mend the rubbed."),
     ("finding.undecided", WORDS, {"finding": "unsettled"}, "Hub, unsettled: cannot tell yet. It means unsettled. Mend the unsettled."),
     ("finding.beyond_limit", WORDS, {"finding": "loose"}, "Hub, loose: do not put it back. It means loose. Mend the loose."),
     ("finding.stop", WORDS, {"finding": "cracked"}, "STOP. Hub, cracked: it means cracked. Mend the cracked."),

@@ -114,6 +114,12 @@ def observe(reading: Reading, what: Characteristic | None, engine: Engine) -> Ob
     return Observed(value, given, given, said, scale, assumed, half, derived, float(basis.times))
 
 
+def unsigned(reading: Reading) -> bool:
+    """Whether a reading from a dead centre has neither a word nor a sign for its side; at the dead centre itself there is none to tell."""
+    values = reading.values or tuple(v for v in reading.go or () if v is not None)
+    return not reading.relative and any(v.exact > 0 for v in values)
+
+
 def _a(dimension: str) -> str:
     word = dimension.replace("_", " ")
     return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"

@@ -10,6 +10,7 @@ from halfthou_specdb.resolve import Interval
 
 State = Literal["as_found", "as_made"]
 Units = Literal["", "inch", "metric"]
+Side = Literal["", "before", "after"]
 DecisionRule = Literal["guarded", "simple", "guarded_rejection", "simple_n_to_1"]
 JudgedBy = Literal["adopted", "each-source"]
 Basis = Literal["", "radial", "diametral", "total-indicator", "difference-of-diameters"]
@@ -84,7 +85,7 @@ class Reading:
     state: State = "as_found"
     standard_uncertainty: Quantity | None = None
     degrees_of_freedom: float | None = None
-    relative: Literal["", "before", "after"] = ""
+    relative: Side = ""
     along: Literal["", "rim-arc", "rim-chord"] = ""
     temperature: Quantity | None = None
     limit: InlineLimit | None = None

@@ -11,6 +11,7 @@ from halfthou_specdb.units import UNITS
 
 RUNS = frozenset({"first-start", "running"})
 """Stages of an engine that is not in pieces."""
+NO_SIDE = "It was not said on which side of dead centre it lies, so the worse was taken: say before or after."
 TEMPLATES: dict[str, str] = {
     "within_fit": "{head}: {back}. {As_new} ({fit}).",
     "within_fit.as_made": "{head}: to the order, {as_new} ({fit}).",
@@ -37,7 +38,7 @@ TEMPLATES: dict[str, str] = {
     "finding.stop": "STOP. {head}: {meaning}.{remedy}",
     "finding.beyond_limit": "{head}: do not put it back. {Meaning}.{remedy}",
     "finding.undecided": "{head}: cannot tell yet. {Meaning}.{remedy}",
-    "finding.usable": "{head}: put it back. {Meaning}.",
+    "finding.usable": "{head}: it may stay so, but mind it. {Meaning}.{remedy}",
     "finding.within_fit": "{head}: good. {Meaning}.",
     "not_judged": "{head}: not judged. {reason}",
 }

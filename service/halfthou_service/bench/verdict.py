@@ -21,8 +21,8 @@ from .findings import judge_finding
 from .fitted import Fitted, fitted
 from .inline import half_a_count_wider, no_width, owners_limit, shown_scale, unnamed, why_no_limit
 from .naming import misspelt, near_names
-from .observed import Observed, observe
-from .readings import Place, Problem, Reading, ReadingProblem, Rules, State
+from .observed import Observed, observe, unsigned
+from .readings import Place, Problem, Reading, ReadingProblem, Rules, Side, State
 from .say_verdict import Sayer
 from .settle import Settles, settle
 from .slips import suspected_slip
@@ -148,14 +148,22 @@ class Bench:
         return any(m.kind == "safety" for m in self.table.limits_of.get(what.id, ()))
 
     def _strictest(self, reading: Reading, what: Characteristic) -> Item:
-        """Under a safety limit every repeat is judged by itself, by the table and by the caller's own figure, and the worst stands."""
+        """Under a safety limit every repeat is judged by itself, by the table and by the caller's own figure, and the worst stands.
+
+        So does the worse side of a dead centre where nobody said which.
+        """
         singles = [replace(reading, values=(v,)) for v in reading.values] if len(reading.values) > 1 else [reading]
-        asked = [replace(r, limit=limit) for r in singles for limit in dict.fromkeys((None, reading.limit))]
+        sides: tuple[Side, ...] = ("before", "after") if what.sign and unsigned(reading) else (reading.relative,)
+        asked = [replace(r, limit=limit, relative=side) for r in singles for limit in dict.fromkeys((None, reading.limit)) for side in sides]
         found = [self._number(r, what) for r in asked]
-        worst = min(found, key=lambda item: VERDICTS.index(item.verdict))
-        if len(singles) == 1:
-            return worst
-        return replace(worst, assumed=(*worst.assumed, f"{len(singles)} repeats: the worst stands, not their mean"))
+        index = min(range(len(found)), key=lambda n: VERDICTS.index(found[n].verdict))
+        worst, assumed = found[index], []
+        if len(sides) > 1:
+            assumed.append(f"not said whether before or after dead centre: taken as {asked[index].relative} it, the worse; say which")
+            worst = replace(worst, text=f"{worst.text} {texts.NO_SIDE}")
+        if len(singles) > 1:
+            assumed.append(f"{len(singles)} repeats: the worst stands, not their mean")
+        return replace(worst, assumed=(*worst.assumed, *assumed)) if assumed else worst
 
     # -- kinds of reading --------------------------------------------------------------------------------------
 
