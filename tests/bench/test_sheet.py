@@ -160,8 +160,16 @@ def test_one_main_read_leaves_the_other_missing() -> None:
     assert "main-gap/right main" in names(one)
     both = [thou("a", "3", "main-gap", place=LEFT), thou("b", "3", "main-gap", place=Place(instance="Right Main"))]
     assert not [n for n in names(judge_sheet(bench(*PARTS, rules=rules), both)) if n.startswith("main-gap")]
-    whole = judge_sheet(bench(*PARTS, rules=rules), [thou("a", "3", "main-gap")])
-    assert not [n for n in names(whole) if n.startswith("main-gap")]
+
+
+@pytest.mark.parametrize("place", ["", "drive end"])
+def test_one_look_before_a_start_covers_one_part_though_it_does_not_say_which(place: str) -> None:
+    rules = Rules(stage="assembly")
+    given = [thou("a", "3", "main-gap", place=Place(instance=place)), thou("b", "3", "main-gap", place=Place(instance=place))]
+    one = judge_sheet(bench(*PARTS, rules=rules), given[:1])
+    assert [n for n in names(one) if n.startswith("main-gap")] == ["main-gap/left main or right main"]
+    two = judge_sheet(bench(*PARTS, rules=rules), given)
+    assert not [n for n in names(two) if n.startswith("main-gap")]
 
 
 def test_cautions_come_once_and_only_those_on_file() -> None:

@@ -134,15 +134,15 @@ def _missing(
     bench: Bench, readings: Sequence[Reading], items: Sequence[Item], surveys: Sequence[JudgedSurvey] = ()
 ) -> tuple[tuple[Missing, ...], int]:
     """What the stage asked for and nobody read, start-critical first; and how many start-critical things were not looked at."""
-    seen: dict[str, set[str]] = defaultdict(set)
+    seen: dict[str, list[str]] = defaultdict(list)
     for reading in readings:
-        seen[reading.characteristic].add(reading.place.instance)
+        seen[reading.characteristic].append(reading.place.instance)
     for item in items[len(readings) :]:
         if item.problem is None:
-            seen[item.characteristic].add(item.at.instance)
+            seen[item.characteristic].append(item.at.instance)
     for survey in surveys:
         if survey.answer is not None:
-            seen[survey.answer.kind.diameter].update(survey.answer.instances)
+            seen[survey.answer.kind.diameter].extend(survey.answer.instances)
     last = STAGES.index(bench.rules.stage) if bench.rules.stage in STAGES else -1
     found: list[Missing] = []
     waiting = 0
@@ -159,14 +159,22 @@ def _missing(
     return tuple(found), waiting
 
 
-def _gaps(what: Characteristic, seen: set[str] | None) -> list[str]:
-    """Instances not read; ``[""]`` for the whole characteristic. A reading that names no instance covers them all."""
+def _gaps(what: Characteristic, seen: Sequence[str] | None) -> list[str]:
+    """Instances not read; ``[""]`` for the whole characteristic.
+
+    A look that names none of the known instances covers them all, except before a start: there one look covers one wheel, and which is
+    not told, so that the rest stand together as one gap.
+    """
     if seen is None:
         return [""]
-    if "" in seen or not what.instances or len(what.instances) < 2:
+    named = {name.lower() for name in seen}
+    left = [i for i in what.instances if i.lower() not in named]
+    if len(what.instances) < 2 or not left:
         return []
-    named = {s.lower() for s in seen}
-    return [i for i in what.instances if i.lower() not in named] if named & {i.lower() for i in what.instances} else []
+    loose = sum(name.lower() not in {i.lower() for i in what.instances} for name in seen)
+    if not loose:
+        return left
+    return [] if not what.start_critical or loose >= len(left) else [" or ".join(left)]
 
 
 __all__ = ["Contradiction", "Missing", "Overall", "SheetAnswer", "judge_one", "judge_sheet"]
