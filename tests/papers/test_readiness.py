@@ -14,9 +14,12 @@ from tests.papers.sheets import bench, engine, reading, readings, table
 from halfthou_service.bench.papers.first_start import first_start
 from halfthou_service.bench.papers.readiness import Readiness, readiness, to_dict
 from halfthou_service.bench.papers.rim import rim_stop_rpm
+from halfthou_service.bench.remedies import Found, RemedyFacts
 from halfthou_service.bench.sheet import judge_sheet
+from halfthou_service.bench.surveys.survey import Survey
 from halfthou_service.pages import readiness_csv, readiness_markdown, readiness_page
 from halfthou_specdb.facts import all_known
+from halfthou_specdb.quantity import parse_quantity
 
 FORBIDDEN = re.compile(r"\b(safe|ready|safely)\b", re.IGNORECASE)
 
@@ -91,7 +94,7 @@ def test_a_reading_as_found_is_answered_by_the_same_place_as_made() -> None:
     good = {**bad, "id": "y", "value": {"value": "0.010", "unit": "in"}, "state": "as_made"}
     assert [a.item_id for a in of(bad).stops] == ["x"]
     paper = of(bad, good)
-    assert (paper.stops, paper.superseded) == ((), ("x",))
+    assert (paper.stops, [(s.item_id, s.by) for s in paper.superseded]) == ((), [("x", "y")])
     still = of(bad, {**good, "value": {"value": "0.038", "unit": "in"}})
     assert [a.item_id for a in still.stops] == ["y"]
 
@@ -153,3 +156,59 @@ def test_without_a_wheel_size_no_speed_is_made_up() -> None:
 
 def test_no_line_of_the_list_carries_a_chance() -> None:
     assert not re.search(r"%|in 100|chance", " ".join(c.says for g in before_start().checks.groups for c in g.lines))  # type: ignore[union-attr]
+
+
+SPARK = {"id": "s", "characteristic": "igniter-timing-start", "value": {"value": "10", "unit": "deg"}, "relative": "before",
+         "place": {"instance": "igniter"}}  # fmt: skip
+CRACK = {"id": "x", "characteristic": "flywheel-hub-crack", "finding": "hairline from keyway",
+         "place": {"instance": "gear side", "station": "spoke 3"}}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("first", "later"),
+    [
+        (SPARK, {**SPARK, "value": {"value": "500", "unit": "deg"}, "relative": "after"}), (SPARK, {**SPARK, "value": {"value": "5", "unit": "V"}}),
+        (SPARK, {**SPARK, "value": {"value": "9", "unit": "deg"}}),
+        (CRACK, {**CRACK, "finding": "none found", "place": {"instance": "gear side", "station": "hub"}}),
+        (CRACK, {**CRACK, "finding": "crack at spoke", "place": {"instance": "gear side"}}),
+    ],
+)  # fmt: skip
+def test_a_stop_is_answered_only_by_a_judged_reading_of_its_place_that_passes(first: dict[str, Any], later: dict[str, Any]) -> None:
+    paper = of(first, {**later, "id": "m", "state": "as_made"})
+    assert first["id"] in [a.item_id for a in paper.stops]
+    assert paper.superseded == ()
+
+
+def test_what_a_later_reading_answers_is_told_in_every_form() -> None:
+    paper = of(CRACK, {**CRACK, "id": "m", "finding": "none found", "place": {"instance": "gear side"}, "state": "as_made"})
+    assert [(s.item_id, s.by) for s in paper.superseded] == [("x", "m")]
+    for text in (readiness_page(paper), readiness_markdown(paper), readiness_csv(paper)):
+        assert "hairline from keyway" in text
+        assert "nswered by" in text
+
+
+def test_surveys_and_what_follows_from_them_are_answered_too() -> None:
+    """The ring gaps of a survey as found (90 thou) are answered by a survey as made (22 thou) of the same rings."""
+    def gaps(name: str, state: Any, *thou: str) -> Survey:
+        cells = {(f"ring {n}", ""): (parse_quantity(f"{t} thou"),) for n, t in enumerate(thou, 1)}
+        return Survey(name, "ring-end-gaps", cells, instrument="feeler-gauge", state=state)
+
+    def against(*surveys: Survey) -> list[str]:
+        return [a.item_id for a in readiness(bench(), [], surveys).stops]
+
+    assert against(gaps("f", "as_found", "25", "90")) == ["f.largest"]
+    assert against(gaps("f", "as_found", "25", "90"), gaps("m", "as_made", "27", "25")) == []
+
+
+def test_findings_told_beside_the_sheet_stop_it_like_any_other() -> None:
+    facts = RemedyFacts(found=(Found("flywheel-hub-crack", "stop", "hairline from keyway", "gear side"),))
+    paper = readiness(bench(), [], facts=facts)
+    assert [(a.name, a.stops_engine) for a in paper.stops] == [("Cracks in flywheel hub, spokes and rim", True)]
+    assert ("flywheel-hub-crack", "gear side") not in [(m.characteristic, m.place) for m in paper.not_looked]
+
+
+def test_a_wheel_said_to_be_jointed_stops_it_whatever_was_read() -> None:
+    features = [*engine().features, "jointed-flywheel"]
+    paper = of({**CRACK, "finding": "none found"}, features=features)
+    assert [a.name for a in paper.stops] == ["How the flywheel is made"]
+    assert paper.stops[0].stops_engine

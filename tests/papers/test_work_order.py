@@ -21,6 +21,7 @@ from halfthou_service.bench.papers.target_parts import bored_to
 from halfthou_service.bench.papers.targets import MAKERS
 from halfthou_service.bench.papers.work_order import VETOES, PartOrder, WorkOrder, work_order
 from halfthou_service.bench.papers.work_order_dict import to_dict
+from halfthou_service.bench.remedies import Found, RemedyFacts
 from halfthou_service.bench.sheet import judge_sheet
 from halfthou_service.bench.surveys.survey import Survey
 from halfthou_service.pages import work_order_markdown, work_order_page
@@ -385,3 +386,21 @@ def test_a_size_that_stands_as_reading_and_in_a_survey_is_told_once() -> None:
     found = readings()
     crank = next(p for p in work_order(at, judge_sheet(at, found, [survey]), found).parts if p.id == "crankshaft")
     assert len([a for a in crank.as_found if a.what == "Crankpin diameter"]) == len(pin)
+
+
+@pytest.mark.parametrize("state", ["as_found", "as_made"])
+def test_no_money_goes_into_a_cracked_part_however_the_crack_was_told(state: str) -> None:
+    oval = {"id": "o", "characteristic": "crankpin-out-of-round", "value": {"value": "0.009", "unit": "in"}, "instrument": "outside-micrometer"}
+    crack = {"id": "c", "characteristic": "crankshaft-crack", "finding": "line, not proved", "state": state}
+    at, answer, found = judged([reading(oval), reading(crack)])
+    assert [w.id for w in work_order(at, answer, found).withheld] == ["crankshaft"]
+    at, answer, found = judged([reading(oval)])
+    told = RemedyFacts(found=(Found("crankshaft-crack", "stop", "line, not proved"),))
+    assert [w.id for w in work_order(at, answer, found, facts=told).withheld] == ["crankshaft"]
+
+
+def test_a_jointed_wheel_is_not_sent_even_where_the_owner_says_so() -> None:
+    at, answer, found = judged([], features=[*bench().engine.features, "jointed-flywheel"])
+    order_of = work_order(at, answer, found, wishes={"flywheel-hub": Wish(send=True)})
+    assert [w.id for w in order_of.withheld] == ["flywheel-hub"]
+    assert order_of.parts == ()

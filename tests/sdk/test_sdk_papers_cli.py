@@ -168,7 +168,8 @@ def test_no_paper_can_steer_the_terminal() -> None:
     bad = "a\x1b]0;x\x07b\u202e"
     pages = [
         ready_page(Readiness.from_json({"stage": bad, "text": bad, "stops": [{"name": bad, "item": bad, "assembly": bad, "text": bad, "clear": bad}],
-                                        "not_looked_at": [{"characteristic": bad, "name": bad, "assembly": bad}], "superseded": [bad]})),
+                                        "not_looked_at": [{"characteristic": bad, "name": bad, "assembly": bad}],
+                                        "superseded": [{"item": bad, "text": bad, "by": bad}]})),
         order_page(WorkOrder.from_json({"parts": [{"id": bad, "name": bad, "why": [bad], "boxes": [{"what": bad, "ordered": {"told": bad}}]}]})),
         back_page(PartsBack.from_json({"text": bad, "lines": [{"answer": "to_order", "part": bad, "text": bad}]})),
         compared_page(Comparison.from_json({"text": bad, "rows": [{"change": "changed", "assembly": bad, "text": bad}]})),

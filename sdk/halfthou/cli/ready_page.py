@@ -32,7 +32,9 @@ def page(paper: Readiness) -> list[str]:
     elif paper.not_looked_at_count:
         lines += ["", *wrapped(f"{paper.not_looked_at_count} things were not looked at.")]
     if paper.superseded:
-        lines += section("Answered by a later reading of the same place") + wrapped(", ".join(paper.superseded), "  ")
+        lines += section(f"Found bad, and answered by a later reading of the same place ({len(paper.superseded)})")
+        for entry in paper.superseded:
+            lines += wrapped(f"{entry.text} Answered by {entry.by}.", "  ", "  ")
     for group in paper.first_start:
         lines += section(group.title)
         for check in group.lines:

@@ -33,6 +33,21 @@ class Against:
 
 
 @dataclass(frozen=True, slots=True)
+class Superseded:
+    """One thing found bad, and the id of the reading as made that answers it."""
+
+    item: str
+    text: str = ""
+    by: str = ""
+
+    @classmethod
+    def from_json(cls, value: Any) -> Superseded:
+        """From one of ``superseded``."""
+        raw = f.an_object(value, "a thing answered by a later reading")
+        return cls(f.text(raw, "item"), f.text(raw, "text"), f.text(raw, "by"))
+
+
+@dataclass(frozen=True, slots=True)
 class NotLookedAt:
     """One thing nobody looked at, and how to look."""
 
@@ -89,7 +104,7 @@ class Readiness:
     doubts: tuple[Against, ...] = ()
     not_looked_at: tuple[NotLookedAt, ...] = ()
     not_looked_at_count: int = 0
-    superseded: tuple[str, ...] = ()
+    superseded: tuple[Superseded, ...] = ()
     first_start: tuple[CheckGroup, ...] = ()
     engine_id: str = ""
     units: str = ""
@@ -119,7 +134,7 @@ class Readiness:
             tuple(Against.from_json(entry) for entry in f.parts(raw, "doubts")),
             unseen,
             len(unseen) or f.count(raw, "not_looked_at"),
-            f.texts(raw, "superseded"),
+            tuple(Superseded.from_json(entry) for entry in f.parts(raw, "superseded")),
             groups,
             f.text(f.part(raw, "engine"), "id"),
             f.text(raw, "units"),

@@ -150,6 +150,8 @@ def readiness_markdown(paper: Readiness) -> str:
     parts = [f"# {FOR[paper.stage]}: {md(paper.engine_id or 'engine not named')}", f"**{md(paper.text)}**"]
     parts += ["## What stops you", against(paper.stops)] if paper.stops else []
     parts += ["## What cannot be told yet", against(paper.doubts)] if paper.doubts else []
+    answered = [f"{s.text} Answered by {s.by}." for s in paper.superseded]
+    parts += ["## Found bad, and answered by a later reading", bullets(answered)] if answered else []
     missing = [f"{m.name}{f' ({m.place})' if m.place else ''}. {m.clear}" for m in paper.not_looked]
     parts += ["## Not looked at", bullets(missing, BOX)] if missing else []
     for group in paper.checks.groups if paper.checks else ():

@@ -59,6 +59,7 @@ def readiness_csv(paper: Readiness) -> str:
     rows: list[list[object]] = [["kind", "assembly", "what", "where", "text", "to_clear_it"]]
     for kind, lines in (("stops", paper.stops), ("cannot tell", paper.doubts)):
         rows += [[kind, a.assembly, a.name, a.place, a.text, a.clear] for a in lines]
+    rows += [["answered by a later reading", "", s.item_id, "", s.text, s.by] for s in paper.superseded]
     rows += [["not looked at", m.assembly, m.name, m.place, f"if it has {m.only_if}" if m.only_if else "", m.clear] for m in paper.not_looked]
     for group in paper.checks.groups if paper.checks else ():
         rows += [["first start", group.title, c.says, "", "", ""] for c in group.lines]

@@ -23,7 +23,7 @@ from ..verdict import Bench
 from .assemblies import WHOSE, Assembly, applying, feature_words, how, pages, whose_word
 from .figures import NOTHING, System, Told, edges, interval_dict, reading, span, unit_shown
 from .guesses import Guess, guessed, rests_on
-from .rim import rim_stop_rpm
+from .rim import NOT_WHOLE, rim_forbidden, rim_stop_rpm
 from .sources import Source, WorkCited, source_of, works_cited
 from .sources import to_dict as source_dict
 
@@ -219,6 +219,8 @@ def _safety_flag(bench: Bench, line: Line, guesses: frozenset[str]) -> list[str]
     if line.kind != "safety":
         return []
     text = f"{line.name}: never {line.stop.told}"
+    if line.characteristic == "flywheel-rim-speed" and rim_forbidden(bench):
+        return [f"{line.name}: {NOT_WHOLE.removeprefix('STOP. ')}"]
     rpm = rim_stop_rpm(bench) if line.characteristic == "flywheel-rim-speed" else None
     if rpm is not None:
         text += f" ({rpm} rpm for this wheel, a sound one cast in one piece{'; its diameter is a guess' if 'flywheel' in guesses else ''})"

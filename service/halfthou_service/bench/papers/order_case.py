@@ -69,6 +69,8 @@ class OrderCase:
     readings: Sequence[Reading]
     system: System
     wishes: Mapping[str, Wish] = field(default_factory=dict)
+    told: tuple[Item, ...] = ()
+    """Findings that no reading of the sheet tells."""
     _states: dict[str, str] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -89,8 +91,9 @@ class OrderCase:
         )  # fmt: skip
 
     def stopped(self, characteristics: Iterable[str]) -> tuple[Item, ...]:
-        """Findings with a veto, as found."""
-        return tuple(i for i in self.bad(characteristics) if i.verdict == "stop")
+        """Findings with a veto, whoever told them: as found, as made, or beside the sheet."""
+        wanted = frozenset(characteristics)
+        return tuple(i for i in (*self.answer.items, *self.told) if i.characteristic in wanted and i.verdict == "stop")
 
     def sizes(self, characteristic: str, state: str = "as_found") -> tuple[Size, ...]:
         """Lengths read or surveyed of a characteristic, in the order of the sheet; thrown-out and unread ones left out."""

@@ -5,6 +5,7 @@ This paper says what was found and what was not looked at. It never says more th
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
@@ -12,7 +13,7 @@ from typing import Any, Literal
 from halfthou_specdb.records import Characteristic
 
 from ..decide import VerdictWord
-from ..readings import Reading
+from ..readings import Place, Reading
 from ..remedies import Remedy, RemedyFacts, remedies_by_item
 from ..sheet import Missing, SheetAnswer, judge_sheet
 from ..surveys.survey import Survey
@@ -21,10 +22,12 @@ from ..verdict import Bench, Item
 from .assemblies import assembly_of, feature_words, how
 from .figures import System
 from .first_start import FirstStart, first_start
+from .rim import NOT_WHOLE, RETIRE, rim_forbidden
 
 Stage = Literal["assembly", "first-start"]
 STOPS = frozenset({"stop", "beyond_limit", "outside_fit"})
 DOUBTS = frozenset({"undecided", "not_judged"})
+PASSES = frozenset({"within_fit", "usable", "typical"})
 FOR: Mapping[Stage, str] = {"assembly": "Before it goes together", "first-start": "Before it is started"}
 
 
@@ -43,6 +46,15 @@ class Against:
 
 
 @dataclass(frozen=True, slots=True)
+class Superseded:
+    """One thing found bad, and the id of the reading as made that answers it."""
+
+    item_id: str
+    text: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class NotLooked:
     """One thing nobody looked at, and how to look."""
 
@@ -57,7 +69,7 @@ class NotLooked:
 
 @dataclass(frozen=True, slots=True)
 class Readiness:
-    """The paper. ``superseded``: bad readings as found that a later reading of the same place has answered."""
+    """The paper. ``superseded``: what was found bad and a later reading of the same place has answered; it is told, never dropped."""
 
     stage: Stage
     engine_id: str
@@ -67,7 +79,7 @@ class Readiness:
     stops: tuple[Against, ...]
     doubts: tuple[Against, ...]
     not_looked: tuple[NotLooked, ...]
-    superseded: tuple[str, ...]
+    superseded: tuple[Superseded, ...]
     checks: FirstStart | None
 
 
@@ -87,15 +99,17 @@ def readiness(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Surve
     found = answer if answer is not None and bench.rules.stage == stage else judge_sheet(at, readings, surveys)
     answered = _superseded(found, readings)
     remedies = remedies_by_item(at, found, readings, facts) if remedies is None else remedies
-    live = [i for i in found.items if i.id not in answered]
-    stops = tuple(_against(at, i, remedies) for i in live if i.verdict in STOPS)
+    told = told_findings(at, found, facts)
+    live = [*(i for i in found.items if i.id not in answered), *told]
+    stops = (*_jointed(at), *(_against(at, i, remedies) for i in live if i.verdict in STOPS))
     # A size without a limit is not judged and is no doubt; a reading that could not be judged for a fault is one.
     doubts = (*unread, *(_against(at, i, remedies) for i in live
                          if i.verdict in DOUBTS and not (i.verdict == "not_judged" and i.problem is None)))  # fmt: skip
-    missing = tuple(_not_looked(at, m) for m in found.missing)
+    looked = {(i.characteristic, i.at.instance) for i in told}
+    missing = tuple(_not_looked(at, m) for m in found.missing if (m.characteristic.id, m.instance) not in looked)
     checks = first_start(at, system) if stage == "first-start" else None
     return Readiness(stage, bench.engine.id, system, bench.table.edition, _text(stops, doubts, missing), _ordered(stops), _ordered(doubts), missing,
-                     tuple(sorted(answered)), checks)  # fmt: skip
+                     tuple(answered.values()), checks)  # fmt: skip
 
 
 def replace_stage(bench: Bench, stage: Stage) -> Bench:
@@ -103,19 +117,58 @@ def replace_stage(bench: Bench, stage: Stage) -> Bench:
     return replace(bench, rules=replace(bench.rules, stage=stage))
 
 
-def _superseded(found: SheetAnswer, readings: Sequence[Reading]) -> set[str]:
-    """Items as found whose characteristic and instance were read again as made; a stop of the engine only by the same place."""
-    made = {(r.characteristic, r.place.instance) for r in readings if r.state == "as_made"}
+def _superseded(found: SheetAnswer, readings: Sequence[Reading]) -> dict[str, Superseded]:
+    """Items as found that a later one as made answers, in the same place: it stands in their stead, whatever it says.
+
+    A stop is answered only by a reading that passes, and one that stops the engine only where the part is named; a reading that could not
+    be judged answers nothing.
+    """
     by_id = {r.id: r for r in readings}
-    gone = set()
+    surveyed = {item.id: survey.answer.instances for survey in found.surveys if survey.answer is not None for item in survey.items}
+    made: dict[str, list[tuple[Place, Item]]] = defaultdict(list)
     for item in found.items:
-        reading = by_id.get(item.id)
-        if reading is None or reading.state != "as_found" or item.verdict not in STOPS | DOUBTS:
+        place, state = _where(item, by_id)
+        if state == "as_made" and item.problem is None and item.verdict != "not_judged":
+            # A survey's worst place stands for every part it read, all over.
+            places = [place] if item.id in by_id else [Place(name) for name in surveyed.get(item.id, (place.instance,))]
+            made[item.characteristic] += [(there, item) for there in places]
+    gone: dict[str, Superseded] = {}
+    for item in found.items:
+        place, state = _where(item, by_id)
+        if state != "as_found" or item.verdict not in STOPS | DOUBTS or (item.veto == "stops-engine" and not place.instance):
             continue
-        here = (reading.characteristic, reading.place.instance)
-        if here in made and (item.veto != "stops-engine" or reading.place.instance):
-            gone.add(item.id)
+        later = next((one for there, one in made[item.characteristic]
+                      if _covers(there, place) and (item.verdict != "stop" or one.verdict in PASSES)), None)  # fmt: skip
+        if later is not None:
+            gone[item.id] = Superseded(item.id, item.text, later.id)
     return gone
+
+
+def _where(item: Item, by_id: Mapping[str, Reading]) -> tuple[Place, str]:
+    reading = by_id.get(item.id)
+    return (item.at, item.state) if reading is None else (reading.place, reading.state)
+
+
+def _covers(later: Place, first: Place) -> bool:
+    """Whether a look at one place answers another: the same part, and the same spot of it or the part as a whole."""
+    if later.instance.lower() != first.instance.lower():
+        return False
+    return not (later.station or later.axis) or (later.station.lower(), later.axis.lower()) == (first.station.lower(), first.axis.lower())
+
+
+def told_findings(bench: Bench, found: SheetAnswer, facts: RemedyFacts | None) -> tuple[Item, ...]:
+    """What ``facts`` tell was found elsewhere and no reading of the sheet tells: judged like a reading."""
+    read = {(i.characteristic, i.finding) for i in found.items}
+    told = facts.found if facts is not None else ()
+    return tuple(
+        replace(bench.judge(Reading(f"facts.found.{n}", one.characteristic, finding=one.word, place=Place(one.instance))), at=Place(one.instance))
+        for n, one in enumerate(told) if one.word and (one.characteristic, one.word) not in read
+    )  # fmt: skip
+
+
+def _jointed(bench: Bench) -> tuple[Against, ...]:
+    """A wheel that is not whole: nothing that was read of it makes it run."""
+    return (Against("engine", "How the flywheel is made", "", "Flywheels and keys", NOT_WHOLE, RETIRE, True, "stop"),) if rim_forbidden(bench) else ()
 
 
 def _against(bench: Bench, item: Item, remedies: Mapping[str, Sequence[Remedy]]) -> Against:
@@ -201,7 +254,7 @@ def to_dict(paper: Readiness) -> dict[str, Any]:
         "text": paper.text, "stops": against(paper.stops), "doubts": against(paper.doubts),
         "not_looked_at": [{"characteristic": m.characteristic, "name": m.name, "place": m.place or None, "assembly": m.assembly,
                            "only_if": m.only_if or None, "clear": m.clear, "start_critical": m.start_critical} for m in paper.not_looked],
-        "superseded": list(paper.superseded),
+        "superseded": [{"item": s.item_id, "text": s.text, "by": s.by} for s in paper.superseded],
         "first_start": None if paper.checks is None else [
             {"title": g.title, "lines": [{"says": c.says, "caution": c.caution or None} for c in g.lines]} for g in paper.checks.groups],
     }  # fmt: skip

@@ -21,7 +21,9 @@ from ..verdict import Bench, Item
 from .figures import System, Told, doubt, edges, reading, size, span
 from .limits_sheet import stop_interval
 from .order_case import INCH, OrderCase, Size, Wish, whose
+from .readiness import told_findings
 from .recipes import Box, Note, Recipe, boxes_of, note, notes, recipes
+from .rim import NOT_WHOLE, RETIRE, rim_forbidden
 from .target_parts import Mate, Target
 from .targets import CRANK_SENDS, ordered, targets_of
 
@@ -132,7 +134,7 @@ def work_order(bench: Bench, answer: SheetAnswer, readings: Sequence[Reading], s
         facts: what the owner can tell beside readings; remedies for the machine shop are repeated on the owner's page.
         remedies: of ``answer`` by item id, where they are worked out already.
     """
-    case = OrderCase(bench, answer, readings, system, wishes or {})
+    case = OrderCase(bench, answer, readings, system, wishes or {}, told_findings(bench, answer, facts))
     proposed = remedies_by_item(bench, answer, readings, facts) if remedies is None else remedies
     parts, withheld = [], []
     for recipe in recipes():
@@ -204,6 +206,8 @@ def reading_of(item: Item, system: System) -> Told:
 
 
 def _veto(case: OrderCase, recipe: Recipe) -> Withheld | None:
+    if recipe.id == "flywheel-hub" and rim_forbidden(case.bench):
+        return Withheld(recipe.id, recipe.name, f"Not sent. {NOT_WHOLE.removeprefix('STOP. ')} {RETIRE}")
     stops = case.stopped(VETOES.get(recipe.id, ()))
     if recipe.id == "flywheel-hub" and stops:
         cracked = {i.place.partition(",")[0] for i in stops}

@@ -33,7 +33,7 @@ PAPERS: dict[str, Schema] = {
         stops=many(ref("Against")), doubts=many(ref("Against")),
         not_looked_at=many(record(characteristic=TEXT, name=TEXT, place=MAYBE_TEXT, assembly=TEXT, only_if=MAYBE_TEXT, clear=TEXT,
                                   start_critical=FLAG)),
-        superseded=TEXTS,
+        superseded=many(record(item=TEXT, text=TEXT, by=TEXT)),
         first_start={"oneOf": [many(record(title=TEXT, lines=many(record(says=TEXT, caution=MAYBE_TEXT)))), {"type": "null"}]},
     ),
     "LimitsSheet": record(
