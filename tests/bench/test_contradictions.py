@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from tests.bench.made import FREE, NONE, bench, characteristic, inline, limit, q, read, record
 from tests.bench.made import dec as d
+from tests.papers.sheets import bench as demo_bench
 
 from halfthou_service.bench.readings import Place, Rules
 from halfthou_service.bench.sheet import judge_sheet
@@ -224,3 +225,13 @@ def test_a_limit_open_on_one_side_has_no_width_to_compare() -> None:
     item = judge_sheet(bench(*PARTS, rules=rules), [read("own", "0.99 mm", u="5 mm", limit=own, id="a")]).items[0]
     assert item.verdict == "within_fit"
     assert any("no width to compare" in line for line in item.assumed)
+
+
+@pytest.mark.parametrize(("direct", "told"), [("6 thou", 1), ("12 thou", 0), ("0.3048 mm", 0)])
+def test_a_clearance_read_directly_against_bore_less_piston_read_one_by_one(direct: str, told: int) -> None:
+    """5.2561 - 5.2440 = 12.1 thou; by feeler it should read about that."""
+    sizes = [read("cylinder-bore-diameter", "5.2561 in", instrument="dial-bore-gauge", id="b"),
+             read("piston-skirt-diameter", "5.2440 in", instrument="outside-micrometer", id="p")]  # fmt: skip
+    found = judge_sheet(demo_bench(), [read("piston-to-bore-clearance", direct, instrument="feeler-gauge", id="c"), *sizes]).contradictions
+    assert [c.ids for c in found] == [("c", "b", "p")] * told
+    assert all("12.1 thou" in c.text for c in found)

@@ -115,9 +115,16 @@ def test_two_readings_of_one_thing_that_do_not_agree(second: str, u: str, told: 
 
 def test_only_the_same_place_can_contradict() -> None:
     other = Place(instance="rod", station="middle")
-    for places in ((ROD, other), (ROD, Place(instance="left")), (Place(), Place())):
+    for places in ((ROD, other), (ROD, Place(instance="left"))):
         sheet = [thou(name, y, place=place) for name, y, place in zip("ab", ("3", "5"), places, strict=True)]
         assert judge_sheet(bench(*PARTS), sheet).contradictions == ()
+
+
+def test_one_thing_without_a_place_contradicts_itself_and_one_of_several_does_not() -> None:
+    """A gap there is one of, read twice; a main bearing, of which there are two, may be either."""
+    for name, told in (("gap", 1), ("main-gap", 0)):
+        sheet = [thou(i, y, name) for i, y in zip("ab", ("3", "5"), strict=True)]
+        assert len(judge_sheet(bench(*PARTS), sheet).contradictions) == told
 
 
 def test_warmth_in_two_scales_does_not_contradict_itself() -> None:

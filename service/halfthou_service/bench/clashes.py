@@ -137,6 +137,11 @@ def inches(value: float) -> str:
     return say_doubt(value / float(INCH.factor), INCH) if value > 0 else "nothing"
 
 
+def told_length(value: float) -> str:
+    """A length in the canonical unit, in thousandths to a tenth."""
+    return f"{value / float(INCH.factor) * 1000.0:.1f} thou"
+
+
 def signed(value: float) -> str:
     """A change in the canonical unit, in thousandths with its sign."""
     return f"{value / float(INCH.factor) * 1000.0:+.1f} thou"
