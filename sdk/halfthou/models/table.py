@@ -121,6 +121,38 @@ class EngineClass:
 
 
 @dataclass(frozen=True, slots=True)
+class Dimension:
+    """A nominal size of an engine, as ``dimensions`` name it."""
+
+    id: str
+    name: str
+    unit: str = ""
+    raw: Mapping[str, Any] = raw_field()
+
+    @classmethod
+    def from_json(cls, value: Any) -> Dimension:
+        """From one item of ``/v1/dimensions``."""
+        raw = f.an_object(value, "a dimension")
+        return cls(f.needed(raw, "id", "a dimension"), f.text(raw, "name"), f.text(raw, "unit"), raw)
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """What an engine has, as ``features`` name it; ``not:`` before the id states that it has not."""
+
+    id: str
+    group: str = ""
+    says: str = ""
+    raw: Mapping[str, Any] = raw_field()
+
+    @classmethod
+    def from_json(cls, value: Any) -> Feature:
+        """From one item of ``/v1/features``."""
+        raw = f.an_object(value, "a feature")
+        return cls(f.needed(raw, "id", "a feature"), f.text(raw, "group"), f.text(raw, "says"), raw)
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
     """A publication that evidence comes from."""
 
