@@ -522,3 +522,56 @@ def test_an_overlay_counts_for_papers(tmp_path: Path) -> None:
     assert "5.1 thou (your own figure)" in flat(told)
     other = run("ready", saved(tmp_path / "k.json", read(6), engine={**ENGINE, "id": "K"}), "--overlay", own)
     assert "none of it counts" in other.stderr
+
+
+# -- once is enough --------------------------------------------------------------------------------------------------
+
+
+def test_the_same_work_is_told_once_with_what_is_another_beside() -> None:
+    work = "Bore it true to the next size a piston can be had for: cleans up at 5.0122 in"
+    made = [
+        {"item": "oval", "text": "Oval.", "assembly": "Cylinder", "clear": f"{work}. It should then read about 0.5 thou."},
+        {"item": "taper", "text": "Taper.", "assembly": "Cylinder", "clear": f"{work}. It should then read about 0.3 thou."},
+        {"item": "wear", "text": "Wear.", "assembly": "Cylinder", "clear": work},
+        *({"item": item, "text": item, "assembly": "Rod", "clear": "Read it again."} for item in "ab"),
+    ]
+    stops = [{"name": entry["item"], **entry} for entry in made]
+    told = " ".join(" ".join(ready_page(Readiness.from_json({"stage": "first-start", "text": "x", "stops": stops, "not_looked_at": []}))).split())
+    assert told.count("Bore it true") == 1
+    assert "taper Taper. To clear it: as oval. It should then read about 0.3 thou." in told
+    assert "wear Wear. To clear it: as oval. Rod" in told
+    assert told.count("To clear it: Read it again.") == 2
+
+
+def test_a_note_on_several_readings_is_told_once_under_a_number(tmp_path: Path) -> None:
+    sheet = tmp_path / "sheet.csv"
+    sheet.write_text("id,characteristic,value\na,flywheel-lateral-runout,12 thou\nb,flywheel-radial-runout,9 thou\n")
+    told = flat(run("sheet", sheet, "--class", "slow-open-crank", "--dimension", "flywheel=29 in"))
+    assert told.count("no instrument named") == 1
+    assert told.count("note 1 below") == 2
+    assert "NOTES ON SEVERAL READINGS" in told
+    assert told.index("+/-0.41 thou: a, b") > told.index("note 1 below")
+    one = tmp_path / "one.csv"
+    one.write_text("id,characteristic,value\na,flywheel-lateral-runout,12 thou\n")
+    assert "note: no instrument named" in flat(run("sheet", one, "--class", "slow-open-crank", "--dimension", "flywheel=29 in"))
+
+
+def test_what_is_wrong_with_a_reading_is_told_once(tmp_path: Path) -> None:
+    sheet = tmp_path / "sheet.csv"
+    sheet.write_text("id,characteristic,value\nx,rod-bearing-runing-clearance,3 thou\ny,exhaust-valve-lift,310 thou\nz,crankshaft-end-float,12 thou\n")
+    told = flat(run("sheet", sheet, *NAMED)).casefold()
+    assert told.count("no characteristic is called") == 1
+    assert told.count("the limit scales with exhaust-valve-seat") == 1
+
+
+def test_the_cautions_of_one_hazard_stand_together() -> None:
+    told = run("sheet", DEMO).output
+    hazards = [line.split(":")[0] for line in told.partition("CAUTIONS")[2].splitlines() if line.startswith("  ! ")]
+    assert len(hazards) == len(set(hazards)) > 1
+
+
+def test_millimetres_round_the_rim_are_not_called_inches() -> None:
+    told = flat(run("judge", "igniter-timing-start", "150 mm", "--relative", "after", "--class", "slow-open-crank", "--dimension", "flywheel=29 in"))
+    assert "150 mm on the rim" in told
+    assert "the length round the rim was turned to degrees" in told
+    assert "inches" not in told

@@ -16,7 +16,10 @@ def raw_field() -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Characteristic:
-    """A measurable or observable thing with one definition. Search answers may fill only the first fields."""
+    """A measurable or observable thing with one definition. Search answers may fill only the first fields.
+
+    ``sign``: ``before`` or ``after``, whichever counts upward, where it is told from a dead centre.
+    """
 
     id: str
     name: str
@@ -37,6 +40,7 @@ class Characteristic:
     applies_if: tuple[str, ...] = ()
     instances: tuple[str, ...] = ()
     words: tuple[str, ...] = ()
+    sign: str = ""
     raw: Mapping[str, Any] = raw_field()
 
     @classmethod
@@ -64,6 +68,7 @@ class Characteristic:
             f.texts(raw, "applies_if"),
             f.texts(raw, "instances"),
             found,
+            f.text(raw, "sign"),
             raw,
         )
 
