@@ -124,7 +124,8 @@ def test_which_way_and_how_far(parts: tuple[str, ...], y: str, words: str) -> No
 @pytest.mark.parametrize(("y", "words"), [
     ("1.9", "It reads under 2 thou by less than the tool can prove"), ("2.1", "It reads over 2 thou by less than the tool can prove"),
     ("2", "It reads right on 2 thou, which the tool can prove neither way: about 50 in 100 that it may go back."),
-    ("1", "Tighter than a new fit may be (2 thou"), ("4", "Reads right on the edge of a new fit (up to 4 thou), too near to prove; well short of worn out"),
+    ("1", "Tighter than a new fit may be (2 thou"),
+    ("4", "Reads right on the edge of a new fit (up to 4 thou), too near to prove; well short of worn out"),
 ])  # fmt: skip
 def test_under_and_over_are_said_of_the_line_in_question(y: str, words: str) -> None:
     assert words in judge(read("gap", f"{y} thou", u="0.1 thou"), *GAP).text

@@ -385,6 +385,11 @@ MANY = ("make-and-break low-tension-magneto oscillating-magneto hopper-cooled su
         "cast-iron-piston cast-iron-cylinder hit-and-miss one-piece-flywheel gasoline cast-base-tank").split()  # fmt: skip
 
 
+def test_a_limit_is_told_for_an_engine_of_many_features() -> None:
+    told = run("limit", ROD, *NAMED, *(word for feature in MANY for word in ("--feature", feature)))
+    assert told.exit_code == 0, told.stderr
+
+
 def test_a_csv_sheet_takes_an_engine_of_many_features(tmp_path: Path) -> None:
     engine = tmp_path / "engine.json"
     engine.write_text(json.dumps({**ENGINE, "features": MANY}))
@@ -558,7 +563,8 @@ def test_a_note_on_several_readings_is_told_once_under_a_number(tmp_path: Path) 
 
 def test_what_is_wrong_with_a_reading_is_told_once(tmp_path: Path) -> None:
     sheet = tmp_path / "sheet.csv"
-    sheet.write_text("id,characteristic,value\nx,rod-bearing-runing-clearance,3 thou\ny,exhaust-valve-lift,310 thou\nz,crankshaft-end-float,12 thou\n")
+    rows = ("x,rod-bearing-runing-clearance,3 thou", "y,exhaust-valve-lift,310 thou", "z,crankshaft-end-float,12 thou")
+    sheet.write_text("\n".join(("id,characteristic,value", *rows, "")))
     told = flat(run("sheet", sheet, *NAMED)).casefold()
     assert told.count("no characteristic is called") == 1
     assert told.count("the limit scales with exhaust-valve-seat") == 1
