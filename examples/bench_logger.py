@@ -2,9 +2,12 @@
 
     python bench_logger.py engine.json log.csv
 
-Then one reading a line: CHARACTERISTIC READING [by INSTRUMENT], such as
+Then one reading a line: CHARACTERISTIC READING [before|after] [by INSTRUMENT], such as
 
     rod-bearing-running-clearance 3.8 thou by plastic-gauge-strip
+    igniter-timing-start 0.3 in before
+
+What is told from a dead centre needs its side: a start spark is never taken for late because nobody said so.
 
 A line that cannot be read is told and not logged; end with end-of-file (Ctrl-D). The log holds what was read and what it meant on that day,
 by which edition of the table; nothing in it is ever rewritten.
@@ -20,7 +23,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from halfthou import Client, HalfthouError, Verdict
+from halfthou import Client, HalfthouError, UsageError, Verdict
 
 COLUMNS = ["time", "engine", "characteristic", "reading", "instrument", "verdict", "says", "edition"]
 RUNS = ("=", "+", "-", "@", "\t", "\r", "\uff1d", "\uff0b", "\uff0d", "\uff20")
@@ -35,7 +38,11 @@ def judged(shop: Client, engine: dict[str, Any], line: str) -> tuple[list[str], 
     """A typed line as the cells of the log, and its verdict."""
     words, _, tool = line.partition(" by ")
     characteristic, _, reading = words.strip().partition(" ")
-    verdict = shop.judge(characteristic, reading.strip(), instrument=tool.strip() or None, engine=engine)
+    value, _, side = reading.strip().rpartition(" ")
+    value, side = (value, side) if side in ("before", "after") else (reading.strip(), "")
+    if shop.characteristic(characteristic).sign and not side:
+        raise UsageError(f"{characteristic}: say before or after the dead centre, as in {reading.strip()} before")
+    verdict = shop.judge(characteristic, value, relative=side or None, instrument=tool.strip() or None, engine=engine)
     now = datetime.now().astimezone().isoformat(timespec="seconds")
     cells = [now, str(engine.get("id", "")), characteristic, reading.strip(), tool.strip(), verdict.verdict, verdict.text, verdict.edition]
     return cells, verdict

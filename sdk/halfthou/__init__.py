@@ -47,10 +47,12 @@ if TYPE_CHECKING:
         Caution,
         Cell,
         Characteristic,
+        Dimension,
         Edition,
         EditionChange,
         EngineClass,
         Evidence,
+        Feature,
         FitAnswer,
         FitPart,
         Guess,
@@ -88,7 +90,7 @@ _ERRORS = """AnswerTooBig HalfthouError NotFound NotInstalled ProblemDocument Pr
     ServerFault ServiceError SheetError TimedOut TooLarge TooManyRequests Unauthorised Unavailable UnexpectedAnswer
     Unreachable UsageError"""
 _MODELS = """Bound CalculationAnswer CalculationInput CalculationOutput CalculationRecord Caution Cell Characteristic
-    Edition EditionChange EngineClass Evidence FitAnswer FitPart Guess Guesses Instrument Interval
+    Dimension Edition EditionChange EngineClass Evidence Feature FitAnswer FitPart Guess Guesses Instrument Interval
     LimitAnswer Material MissingItem Overall SecondOpinion OverlayChange OverlayCheck OverlayFault OverlayInUse
     SheetAnswer StandardAnswer StandardRow SurveyAnswer SurveyFigure UnitRecord Verdict Work"""
 _PAPERS = {
@@ -118,10 +120,12 @@ __all__ = [
     "Client",
     "ComparedPlace",
     "Comparison",
+    "Dimension",
     "Edition",
     "EditionChange",
     "EngineClass",
     "Evidence",
+    "Feature",
     "FilledSheet",
     "FitAnswer",
     "FitPart",

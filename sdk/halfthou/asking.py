@@ -90,9 +90,7 @@ def engine_params(engine: Mapping[str, Any]) -> list[tuple[str, str]]:
     Raises:
         UsageError: the engine says something that has no query parameter.
     """
-    strange = sorted(set(engine) - set(ENGINE_FIELDS) - {"note", "name", "description"})
-    if strange:
-        raise UsageError(f"an engine has {', '.join(ENGINE_FIELDS)}; this one also has {', '.join(map(str, strange))}")
+    refuse_strange(engine)
     out = [(key, str(engine[key])) for key in ("engine_class", "use") if engine.get(key)]
     if engine.get("id"):
         out.append(("engine", str(engine["id"])))
@@ -101,6 +99,17 @@ def engine_params(engine: Mapping[str, Any]) -> list[tuple[str, str]]:
     for name, given in (engine.get("dimensions") or {}).items():
         out.append((f"dimension.{name_of(name)}", quantity_text(given)))
     return out
+
+
+def refuse_strange(engine: Mapping[str, Any]) -> None:
+    """Refuse an engine that says something an engine has not; words of the owner's own beside it are let pass.
+
+    Raises:
+        UsageError: it does.
+    """
+    strange = sorted(set(engine) - set(ENGINE_FIELDS) - {"note", "name", "description"})
+    if strange:
+        raise UsageError(f"an engine has {', '.join(ENGINE_FIELDS)}; this one also has {', '.join(map(str, strange))}")
 
 
 def reading_body(reading: Mapping[str, Any]) -> dict[str, Any]:

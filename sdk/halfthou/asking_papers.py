@@ -83,19 +83,28 @@ def sheet_request(
     told = {name: value for name, value in rules.items() if value is not None}
     more = {name: value for name, value in (extras or {}).items() if value}
     wanted = tuple((name, value) for name, value in (params or {}).items() if value is not None)
-    if read.json is None and set(more) <= {"remedies"}:
+    if read.json is None and not named and not more:
+        return _plain_csv(path, read, [*((name, _word(value)) for name, value in told.items()), *wanted])
+    asked = json_request(path, whole_sheet_body({**with_engine(read, named), **told, **more}), **dict(wanted))
+    if read.json is None and len(asked.body) > asking.MAX_SHEET and set(more) <= {"remedies"}:
         query = [*asking.engine_params(named), *((name, _word(value)) for name, value in {**told, **more}.items()), *wanted]
-        return Asked(path, read.csv.encode(), CSV, tuple(query))
-    return json_request(path, whole_sheet_body({**with_engine(read, named), **told, **more}), **dict(wanted))
+        return _plain_csv(path, read, query)
+    return asked
+
+
+def _plain_csv(path: str, read: asking.Sheet, query: Iterable[tuple[str, str]]) -> Asked:
+    """CSV as it is, what else there is in the query: for a sheet without an engine, or one that would grow too large inside JSON."""
+    return Asked(path, read.csv.encode(), CSV, tuple(query))
 
 
 def with_engine(read: asking.Sheet, named: Mapping[str, Any]) -> dict[str, Any]:
     """A sheet as a mapping with its engine; the text of a CSV sheet goes in it whole, beside what CSV has no room for.
 
     Raises:
-        UsageError: the engine is named here and in the sheet.
+        UsageError: the engine is named here and in the sheet, or says something that an engine has not.
     """
     if read.json is None:
+        asking.refuse_strange(named)
         return {"engine": {key: value for key, value in named.items() if key in asking.ENGINE_FIELDS}, "csv": read.csv}
     if named and "engine" in read.json:
         raise UsageError(f"{read.name} carries its own engine; name it there or here, not in both")

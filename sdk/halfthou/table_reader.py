@@ -11,8 +11,10 @@ from .errors import UnexpectedAnswer, UsageError
 from .models import (
     Caution,
     Characteristic,
+    Dimension,
     Edition,
     EngineClass,
+    Feature,
     FitAnswer,
     Instrument,
     Material,
@@ -86,6 +88,14 @@ class TableReader:
     def engine_classes(self) -> tuple[EngineClass, ...]:
         """Every engine class, and the kinds of engine that evidence was written for."""
         return self._all("/v1/engine-classes", EngineClass.from_json)
+
+    def features(self) -> tuple[Feature, ...]:
+        """Every feature an engine may be said to have."""
+        return self._all("/v1/features", Feature.from_json)
+
+    def dimensions(self) -> tuple[Dimension, ...]:
+        """Every nominal size an engine may state."""
+        return self._all("/v1/dimensions", Dimension.from_json)
 
     def works(self) -> tuple[Work, ...]:
         """Every publication that evidence comes from."""

@@ -35,9 +35,9 @@ SAYS: list[tuple[str, tuple[str, ...], dict[str, Any], str]] = [
     ("within_fit.as_made", GAP, {"y": "3", "state": "as_made"}, "Gap 3 thou: to the order, as good as a new fit (2 to 4 thou)."),
     ("usable.no", GAP, {"y": "5"}, "Gap 5 thou: put it back. Looser than a new fit (4 thou), short of worn out (6 thou, our judgement)."),
     ("usable.cannot_tell", GAP, {"y": "4.1"},
-     "Gap 4.1 thou: put it back. Looser than a fresh fit perhaps (4 thou), short of worn out (6 thou, our judgement)."),
+     "Gap 4.1 thou: put it back. Looser than a fresh fit perhaps (4 thou), well short of worn out (6 thou, our judgement)."),
     ("usable.cannot_tell.inside", GAP, {"y": "3.9"},
-     "Gap 3.9 thou: put it back. Looser than a fresh fit perhaps (4 thou), though it reads inside it, short of worn out (6 thou, our judgement)."),
+     "Gap 3.9 thou: put it back. Reads inside a new fit (up to 4 thou), too near to prove; well short of worn out (6 thou, our judgement)."),
     ("usable.no_fit", NO_FIT, {"y": "3"}, "Gap 3 thou: put it back. No figure for a new fit is on file"),
     ("usable.as_made", GAP, {"y": "5", "state": "as_made"},
      "Gap 5 thou: not to the order. It would run, but new work should be a new fit (2 to 4 thou)."),
@@ -99,6 +99,17 @@ def test_every_template_can_be_reached() -> None:
     assert {s[0] for s in SAYS} == set(texts.TEMPLATES)
 
 
+@pytest.mark.parametrize(("y", "u", "words"), [
+    # Between a new fit of up to 4 and worn out at 6 thou, 5 is the middle: what is nearer to new is well short of worn out.
+    ("4.9", "0.1 thou", "(4 thou), well short of worn out (6 thou"), ("5", "0.1 thou", "(4 thou), short of worn out (6 thou"),
+    ("5.1", "0.1 thou", "(4 thou), short of worn out (6 thou"),
+    # The line of DESIGN 5, of a reading that is outside the fit by less than the tool can prove.
+    ("4.05", "0.1 thou", "put it back. Looser than a fresh fit perhaps (4 thou), well short of worn out (6 thou, our judgement)."),
+])  # fmt: skip
+def test_how_far_short_of_worn_out(y: str, u: str, words: str) -> None:
+    assert words in judge(read("gap", f"{y} thou", u=u), *GAP).text
+
+
 @pytest.mark.parametrize(("parts", "y", "words"), [
     ((characteristic(), limit("gap", (d("2"), d("4")), (FREE, FREE), unit="thou")), "9", "nothing bad is on file that way"),
     ((characteristic("gap", "too-tight", "harmless"), limit("gap", (d("2"), d("4")), unit="thou")), "9", "Looser than a new fit (4 thou)."),
@@ -113,7 +124,8 @@ def test_which_way_and_how_far(parts: tuple[str, ...], y: str, words: str) -> No
 @pytest.mark.parametrize(("y", "words"), [
     ("1.9", "It reads under 2 thou by less than the tool can prove"), ("2.1", "It reads over 2 thou by less than the tool can prove"),
     ("2", "It reads right on 2 thou, which the tool can prove neither way: about 50 in 100 that it may go back."),
-    ("1", "Tighter than a new fit may be (2 thou"), ("4", "Looser than a fresh fit perhaps (4 thou), though it reads right on it, short of worn out"),
+    ("1", "Tighter than a new fit may be (2 thou"),
+    ("4", "Reads right on the edge of a new fit (up to 4 thou), too near to prove; well short of worn out"),
 ])  # fmt: skip
 def test_under_and_over_are_said_of_the_line_in_question(y: str, words: str) -> None:
     assert words in judge(read("gap", f"{y} thou", u="0.1 thou"), *GAP).text

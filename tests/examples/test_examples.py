@@ -137,6 +137,15 @@ def test_a_line_that_cannot_be_read_is_told_and_not_logged(typed: Typed, tmp_pat
     assert capsys.readouterr().err.count("not logged:") == 3
 
 
+def test_an_angle_without_its_side_of_the_dead_centre_is_not_logged(typed: Typed, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert typed("igniter-timing-start 0.3 in", "igniter-timing-start 4 deg by lamp-and-rim-tape") == 1
+    assert not (tmp_path / "log.csv").exists()
+    assert capsys.readouterr().err.count("say before or after the dead centre") == 2
+    # A spark before the dead centre at starting breaks the rule; 8 degrees after it holds it.
+    assert typed("igniter-timing-start 0.3 in before", "igniter-timing-start 8 deg after by lamp-and-rim-tape") == 0
+    assert [(row["reading"], row["verdict"]) for row in logged(tmp_path / "log.csv")] == [("0.3 in before", "stop"), ("8 deg after", "within_fit")]
+
+
 def test_the_log_only_ever_grows_and_another_file_is_left_alone(typed: Typed, tmp_path: Path) -> None:
     typed(f"{ROD} 3.8 thou")
     before = (tmp_path / "log.csv").read_bytes()

@@ -234,3 +234,14 @@ def test_faults_of_csv_in_a_json_sheet_tell_line_and_column(raw, engine, text, m
     status, answer = raw(simplejson.dumps(sheet_of(text, engine, **more), use_decimal=True))
     assert status == (400 if answer["type"] == "/problems/bad-csv" else 422)
     assert [(e.get("pointer"), e.get("line"), e.get("column")) for e in answer["errors"]] == where
+
+
+@pytest.mark.parametrize(("cell", "said"), [("'-", "'-'"), ("'=none found", "'=none found'"), ("' -x", "'-x'")])
+def test_the_apostrophe_that_guards_a_cell_from_a_spreadsheet_is_no_part_of_it(sheet, cell, said):
+    _, answer = sheet(f"characteristic,finding\nflywheel-hub-crack,{cell}\n")
+    assert answer["errors"][0]["detail"].startswith(f"{said} is not one of the words")
+
+
+def test_a_guarded_number_is_read_and_an_apostrophe_of_ones_own_is_kept(sheet):
+    _, answer = sheet("id,characteristic,value,note\n'-r1,crankshaft-end-float,'+6 thou,'tis mine\n")
+    assert (answer["items"][0]["id"], answer["items"][0]["value"]) == ("-r1", {"value": Decimal(6), "unit": "thou"})

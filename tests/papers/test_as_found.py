@@ -133,3 +133,78 @@ def test_plain_values() -> None:
     rod = next(s for s in found["sections"] if s["assembly"] == "rod")
     assert [p["side"] for p in rod["shims"]] == ["left side", "right side"]
     assert rod["shims"][0]["leaves"] == [None] * 5
+
+
+# -- angles, tools, and what is not fitted ---------------------------------------------------------------------------
+
+HEAD = "id,characteristic,value,unit,finding,relative,along,note\n"
+SPARK = "igniter-timing-start"
+
+
+def spark(value: str, relative: str, along: str = "rim-arc", unit: str = "in") -> str:
+    return f"{HEAD}f1,{SPARK},{value},{unit},,{relative},{along},\n"
+
+
+@pytest.mark.parametrize("relative", ["before or after", "", "beside", "before after"])
+@pytest.mark.parametrize("sided", [(), {SPARK}])
+def test_an_angle_without_its_side_of_the_dead_centre_is_refused_by_line(relative: str, sided: Any) -> None:
+    with pytest.raises(CsvProblem, match="line 2, relative: say before or after the dead centre"):
+        as_found_csv.read(spark("0.3", relative), sided)
+
+
+@pytest.mark.parametrize(("said", "kept"), [("before", "before"), ("After", "after"), ("B", "before"), ("a", "after")])
+def test_an_angle_with_its_side_comes_back_with_it(said: str, kept: str) -> None:
+    (row,) = as_found_csv.read(spark("0.3", said)).readings
+    assert dict(zip(as_found_csv.COLUMNS, row, strict=True))["relative"] == kept
+
+
+def test_degrees_need_their_side_too_and_none_is_needed_on_the_dead_centre_or_in_an_empty_box() -> None:
+    with pytest.raises(CsvProblem, match="line 2, relative"):
+        as_found_csv.read(spark("12", "", along="", unit="deg"), {SPARK})
+    assert as_found_csv.read(spark("0", "before or after"), {SPARK}).readings[0][as_found_csv.COLUMNS.index("relative")] == ""
+    assert as_found_csv.read(spark("", "before or after"), {SPARK}).empty == (SPARK,)
+
+
+@pytest.mark.parametrize(("system", "unit", "told"), [("inch", "in", "inches on the rim"), ("metric", "mm", "mm on the rim")])
+def test_every_angle_is_asked_as_a_length_on_the_rim_with_its_side(system: Any, unit: str, told: str) -> None:
+    sheet = as_found(system)
+    angles = [r for s in sheet.sections for r in s.readings if table().characteristics[r.characteristic].sign]
+    assert {r.unit for r in angles} == {told}
+    assert {r.characteristic for r in angles} >= {"igniter-timing", SPARK, "exhaust-valve-opening", "exhaust-valve-closing"}
+    rows = [dict(zip(as_found_csv.COLUMNS, row, strict=True)) for row in as_found_csv.rows(sheet)[1:]]
+    asked = [row for row in rows if row["characteristic"] in {r.characteristic for r in angles}]
+    assert {(row["unit"], row["relative"], row["along"]) for row in asked} == {(unit, "before or after", "rim-arc")}
+    boxes = {m.id: m.box for s in sheet.sections for m in s.marks}
+    assert (boxes["spark-rim-mark"], boxes["exhaust-events"]) == (told, told)
+
+
+def test_the_form_names_the_usual_tool_of_each_size_and_says_where_to_write() -> None:
+    rows = [dict(zip(as_found_csv.COLUMNS, row, strict=True)) for row in as_found_csv.rows(as_found())[1:]]
+    sizes = [row for row in rows if row["unit"]]
+    assert {row["characteristic"]: row["instrument"] for row in sizes} == {
+        row["characteristic"]: table().characteristics[row["characteristic"]].usual_instrument for row in sizes
+    }
+    assert all("write it under value" in row["note"] for row in rows if row["characteristic"] == "mark")
+    assert all(row["note"].startswith("under finding, one of: ") for row in rows if row["state"] and not row["unit"])
+    assert "not fitted" in rows[0]["note"]
+
+
+def test_a_filled_size_and_a_pack_bring_their_tool_along() -> None:
+    back = filled(crankshaft_end_float="36", rod_shim_pack__left_side__leaf_1="62")
+    tools = {row[1]: row[as_found_csv.COLUMNS.index("instrument")] for row in back.readings}
+    assert tools == {what: table().characteristics[what].usual_instrument for what in ("crankshaft-end-float", "rod-shim-pack")}
+    assert all(tools.values())
+
+
+def test_what_is_not_fitted_is_told_beside_and_a_dash_leaves_a_box_empty() -> None:
+    back = as_found_csv.read(f"{HEAD}f1,turnover-freedom,,,Not fitted,,,\nf2,crankshaft-end-float,not fitted,thou,,,,\n"
+                             "f3,flywheel-hub-crack,,,'-,,,\nf4,valve-lash-exhaust,-,thou,,,,\n")  # fmt: skip
+    assert back.readings == ()
+    assert back.not_fitted == ("turnover-freedom", "crankshaft-end-float")
+    assert back.empty == ("flywheel-hub-crack", "valve-lash-exhaust")
+
+
+def test_a_word_under_value_is_sent_to_its_column() -> None:
+    form = as_found_csv_text(as_found()).replace(",turnover-freedom,,", ",turnover-freedom,turns free,")
+    with pytest.raises(CsvProblem, match="value: this is told in words: write one of them under finding"):
+        as_found_csv.read(form)

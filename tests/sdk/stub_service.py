@@ -117,8 +117,9 @@ class Stub:
         return 200, LIMIT
 
     def verdicts(self, headers: dict[str, str], body: bytes) -> tuple[int, Any]:
-        if headers["CONTENT_TYPE"].startswith("text/csv"):
-            words = [line.split(",")[-1] for line in body.decode().strip().splitlines()[1:]]
+        text = body.decode() if headers["CONTENT_TYPE"].startswith("text/csv") else json.loads(body).get("csv")
+        if text is not None:
+            words = [line.split(",")[-1] for line in text.strip().splitlines()[1:]]
             readings: list[dict[str, Any]] = [{"id": f"r{n}", "note": word} for n, word in enumerate(words, 1)]
         else:
             readings = json.loads(body)["readings"]

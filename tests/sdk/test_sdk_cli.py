@@ -145,14 +145,11 @@ def test_csv_with_an_engine_file(installed: Stub, tmp_path: Path) -> None:
     csv = tmp_path / "s.csv"
     csv.write_text("id,characteristic,value,unit,note\nr1,x,3,thou,usable\n")
     assert run("sheet", str(csv), "--engine", str(engine), "--use", "show").exit_code == 0
-    assert installed.seen[-1][2] == [
-        ("engine_class", "slow-open-crank"),
-        ("use", "show"),
-        ("engine", "H"),
-        ("features", "splash"),
-        ("dimension.bore", "5.250 in"),
-    ]
-    assert installed.seen[-1][4] == csv.read_bytes()
+    body = json.loads(installed.seen[-1][4])
+    bore = {"value": 5.25, "unit": "in"}
+    told = {"id": "H", "engine_class": "slow-open-crank", "use": "show", "features": ["splash"], "dimensions": {"bore": bore}}
+    assert (body["engine"], body["csv"]) == (told, csv.read_text())
+    assert b'"value":5.250,' in installed.seen[-1][4]
 
 
 def test_standard_input(installed: Stub, tmp_path: Path) -> None:

@@ -165,8 +165,9 @@ def test_a_sheet_comes_as_a_mapping_a_path_or_text(stub: Stub, tmp_path: Path) -
         assert shop.judge_sheet(
             given, engine={"engine_class": "slow-open-crank", "dimensions": {"bore": (5.25, "in")}}
         ).all_pass
-        assert stub.seen[-1][2] == [("engine_class", "slow-open-crank"), ("dimension.bore", "5.25 in")]
-        assert stub.seen[-1][3]["CONTENT_TYPE"].startswith("text/csv")
+        assert stub.seen[-1][2] == []
+        engine = {"engine_class": "slow-open-crank", "dimensions": {"bore": {"value": Decimal("5.25"), "unit": "in"}}}
+        assert body_of(stub) == {"engine": engine, "csv": csv.read_text()}
 
 
 def test_sheets_that_cannot_be_read_are_refused(stub: Stub, tmp_path: Path) -> None:

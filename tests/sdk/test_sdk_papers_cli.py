@@ -315,7 +315,122 @@ def test_the_form_goes_out_is_filled_and_comes_back(tmp_path: Path) -> None:
     assert "turns free" in run("sheet", sheet, *NAMED).output
     assert json.loads(run("as-found", "--read", filled, "--json").output)["facts"]["shims"]
     assert run("as-found", "--read", filled, "--format", "html").exit_code == 2
-    assert run("as-found", "--read", filled, *NAMED).exit_code == 2
+    assert run("as-found", "--read", filled, "--units", "inch").exit_code == 2
+
+
+def taken_back(tmp_path: Path, **boxes: tuple[str, str]) -> Path:
+    """A filled form: characteristic -> column, text."""
+    blank = tmp_path / "form.csv"
+    assert run("as-found", *NAMED, "--out", blank, "--replace").exit_code == 0
+    rows = list(csv.DictReader(io.StringIO(blank.read_text(), newline="")))
+    for row in rows:
+        column, text = boxes.get(row["characteristic"].replace("-", "_"), ("", ""))
+        if column:
+            row[column] = text
+    filled = tmp_path / "filled.csv"
+    with filled.open("w", newline="") as handle:
+        writer = csv.DictWriter(handle, rows[0])
+        writer.writeheader()
+        writer.writerows(rows)
+    return filled
+
+
+def test_a_form_taken_back_as_json_is_a_sheet_and_says_what_comes_next(tmp_path: Path) -> None:
+    filled = taken_back(tmp_path, rod_shim_pack=("value", "5"), turnover_freedom=("finding", "turns free"), needle_setting=("value", "not fitted"))
+    engine = tmp_path / "engine.json"
+    engine.write_text(json.dumps(ENGINE))
+    sheet = tmp_path / "sheet.json"
+    told = run("as-found", "--read", filled, "--engine", engine, "--out", sheet)
+    assert told.exit_code == 1
+    assert told.output.splitlines()[0] == f"{sheet}: written"
+    assert "NOT FITTED (1): each counts as not looked at" in told.output
+    assert "LEFT EMPTY (" in told.output
+    assert told.output.splitlines()[-1] == f"  halfthou sheet {sheet}"
+    body = json.loads(sheet.read_text())
+    assert set(body) == {"engine", "readings", "facts"}
+    assert body["engine"] == ENGINE
+    judged = run("sheet", sheet, "--json")
+    # Two packs of five 5 thou leaves, and the word: nothing the sheet holds is refused.
+    assert {item["characteristic"]: item["verdict"] for item in json.loads(judged.output)["items"]} == {
+        "rod-shim-pack": "typical", "turnover-freedom": "within_fit", "rod-shim-side-difference": "within_fit"}  # fmt: skip
+    assert "no instrument named" not in judged.output
+
+
+def test_a_sheet_made_of_a_form_without_an_engine_takes_it_afterwards(tmp_path: Path) -> None:
+    filled = taken_back(tmp_path, turnover_freedom=("finding", "turns free"))
+    sheet = tmp_path / "sheet.json"
+    told = run("as-found", "--read", filled, "--out", sheet)
+    assert told.output.splitlines()[-1] == f"  halfthou sheet {sheet} --engine ENGINE.json"
+    assert run("sheet", sheet).exit_code == 2
+    assert "turns free" in run("sheet", sheet, *NAMED).output
+    text = run("as-found", "--read", filled)
+    assert f"halfthou as-found --read {filled} --engine ENGINE.json --out filled.sheet.json" in flat(text)
+
+
+def test_a_start_spark_whose_side_nobody_wrote_does_not_come_back(tmp_path: Path) -> None:
+    told = run("as-found", "--read", taken_back(tmp_path, igniter_timing_start=("value", "0.3")))
+    assert told.exit_code == 2
+    assert "relative" in told.stderr
+    assert "say before or after the dead centre" in told.stderr
+    blank = run("as-found", *NAMED, "--units", "metric").output
+    assert "mm on the rim, B / A, by" in " ".join(blank.split())
+
+
+def test_a_dash_in_a_finding_is_no_finding_when_the_form_comes_back(tmp_path: Path) -> None:
+    sheet = tmp_path / "sheet.csv"
+    run("as-found", "--read", taken_back(tmp_path, flywheel_hub_crack=("finding", "-"), turnover_freedom=("finding", "turns free")), "--out", sheet)
+    assert [row["characteristic"] for row in csv.DictReader(io.StringIO(sheet.read_text(), newline=""))] == ["turnover-freedom"]
+
+
+MANY = ("make-and-break low-tension-magneto oscillating-magneto hopper-cooled suction-inlet-valve fuel-pump drip-oiled grease-cups poured-bearings "
+        "cast-iron-piston cast-iron-cylinder hit-and-miss one-piece-flywheel gasoline cast-base-tank").split()  # fmt: skip
+
+
+def test_a_limit_is_told_for_an_engine_of_many_features() -> None:
+    told = run("limit", ROD, *NAMED, *(word for feature in MANY for word in ("--feature", feature)))
+    assert told.exit_code == 0, told.stderr
+
+
+def test_a_csv_sheet_takes_an_engine_of_many_features(tmp_path: Path) -> None:
+    engine = tmp_path / "engine.json"
+    engine.write_text(json.dumps({**ENGINE, "features": MANY}))
+    sheet = tmp_path / "sheet.csv"
+    sheet.write_text("characteristic,finding\nturnover-freedom,turns free\n")
+    for word in ("sheet", "ready", "order"):
+        told = run(word, sheet, "--engine", engine)
+        assert told.exit_code in (0, 1), told.stderr
+    wrong = run("sheet", sheet, "--engine", engine, "--feature", "nonsense")
+    assert (wrong.exit_code, "nonsense" in wrong.stderr) == (2, True)
+
+
+def test_surveys_in_csv_can_be_compared(tmp_path: Path) -> None:
+    head = "survey,feature,station,axis,value,unit,instrument,state\n"
+    line = "bore,cylinder-bore,{},{},{},in,dial-bore-gauge,{}\n"
+    # Out of round as found 5.2621 - 5.2574 = 4.7 thou at the top, after the hone 5.2702 - 5.2701 = 0.1 thou.
+    before, after = tmp_path / "before.csv", tmp_path / "after.csv"
+    before.write_text(head + "".join(line.format(*row, "as_found") for row in (("top", "thrust", 5.2621), ("top", "pin", 5.2574))))
+    after.write_text(head + "".join(line.format(*row, "as_made") for row in (("top", "thrust", 5.2702), ("top", "pin", 5.2701))))
+    told = run("compare", before, after, "--class", "slow-open-crank", "--dimension", "bore=5.25 in", "--json")
+    row = next(row for row in json.loads(told.output)["rows"] if row["characteristic"].endswith("out-of-round"))
+    assert (row["change"], row["better"]) == ("changed", "better")
+    assert (row["before"]["told"], row["after"]["told"]) == ("4.7 thou", "0.1 thou")
+
+
+@pytest.mark.parametrize(("command", "id", "says"), [
+    ("features", "make-and-break", "low-tension igniter"), ("dimensions", "crankpin", "Crankpin diameter [in]"),
+    ("classes", "slow-open-crank", "Slow engine, open crank"),
+])  # fmt: skip
+def test_the_ids_that_tell_an_engine_are_listed(command: str, id: str, says: str) -> None:
+    told = run(command).output
+    assert any(line.split()[:1] == [id] and says in line for line in told.splitlines())
+    assert id in {item["id"] for item in json.loads(run(command, "--json").output)["items"]}
+
+
+def test_a_limits_sheet_that_guesses_nothing_says_what_would_let_it() -> None:
+    told = flat(run("limits-sheet", *NAMED))
+    assert "rated-power" in told
+    assert "rated-power" not in flat(run("limits-sheet", *NAMED, "--no-guess"))
+    assert "No size was guessed" not in flat(run("limits-sheet", *NAMED, "--dimension", "rated-power=5 hp"))
 
 
 # -- order, parts back, compare --------------------------------------------------------------------------------------
@@ -413,3 +528,57 @@ def test_an_overlay_counts_for_papers(tmp_path: Path) -> None:
     assert "5.1 thou (your own figure)" in flat(told)
     other = run("ready", saved(tmp_path / "k.json", read(6), engine={**ENGINE, "id": "K"}), "--overlay", own)
     assert "none of it counts" in other.stderr
+
+
+# -- once is enough --------------------------------------------------------------------------------------------------
+
+
+def test_the_same_work_is_told_once_with_what_is_another_beside() -> None:
+    work = "Bore it true to the next size a piston can be had for: cleans up at 5.0122 in"
+    made = [
+        {"item": "oval", "text": "Oval.", "assembly": "Cylinder", "clear": f"{work}. It should then read about 0.5 thou."},
+        {"item": "taper", "text": "Taper.", "assembly": "Cylinder", "clear": f"{work}. It should then read about 0.3 thou."},
+        {"item": "wear", "text": "Wear.", "assembly": "Cylinder", "clear": work},
+        *({"item": item, "text": item, "assembly": "Rod", "clear": "Read it again."} for item in "ab"),
+    ]
+    stops = [{"name": entry["item"], **entry} for entry in made]
+    told = " ".join(" ".join(ready_page(Readiness.from_json({"stage": "first-start", "text": "x", "stops": stops, "not_looked_at": []}))).split())
+    assert told.count("Bore it true") == 1
+    assert "taper Taper. To clear it: as oval. It should then read about 0.3 thou." in told
+    assert "wear Wear. To clear it: as oval. Rod" in told
+    assert told.count("To clear it: Read it again.") == 2
+
+
+def test_a_note_on_several_readings_is_told_once_under_a_number(tmp_path: Path) -> None:
+    sheet = tmp_path / "sheet.csv"
+    sheet.write_text("id,characteristic,value\na,flywheel-lateral-runout,12 thou\nb,flywheel-radial-runout,9 thou\n")
+    told = flat(run("sheet", sheet, "--class", "slow-open-crank", "--dimension", "flywheel=29 in"))
+    assert told.count("no instrument named") == 1
+    assert told.count("note 1 below") == 2
+    assert "NOTES ON SEVERAL READINGS" in told
+    assert told.index("+/-0.41 thou: a, b") > told.index("note 1 below")
+    one = tmp_path / "one.csv"
+    one.write_text("id,characteristic,value\na,flywheel-lateral-runout,12 thou\n")
+    assert "note: no instrument named" in flat(run("sheet", one, "--class", "slow-open-crank", "--dimension", "flywheel=29 in"))
+
+
+def test_what_is_wrong_with_a_reading_is_told_once(tmp_path: Path) -> None:
+    sheet = tmp_path / "sheet.csv"
+    rows = ("x,rod-bearing-runing-clearance,3 thou", "y,exhaust-valve-lift,310 thou", "z,crankshaft-end-float,12 thou")
+    sheet.write_text("\n".join(("id,characteristic,value", *rows, "")))
+    told = flat(run("sheet", sheet, *NAMED)).casefold()
+    assert told.count("no characteristic is called") == 1
+    assert told.count("the limit scales with exhaust-valve-seat") == 1
+
+
+def test_the_cautions_of_one_hazard_stand_together() -> None:
+    told = run("sheet", DEMO).output
+    hazards = [line.split(":")[0] for line in told.partition("CAUTIONS")[2].splitlines() if line.startswith("  ! ")]
+    assert len(hazards) == len(set(hazards)) > 1
+
+
+def test_millimetres_round_the_rim_are_not_called_inches() -> None:
+    told = flat(run("judge", "igniter-timing-start", "150 mm", "--relative", "after", "--class", "slow-open-crank", "--dimension", "flywheel=29 in"))
+    assert "150 mm on the rim" in told
+    assert "the length round the rim was turned to degrees" in told
+    assert "inches" not in told

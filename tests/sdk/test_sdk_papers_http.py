@@ -10,7 +10,7 @@ import pytest
 import requests
 import responses
 
-from halfthou import Client, Refused, TooLarge, Unavailable, UnexpectedAnswer, jsonio
+from halfthou import Client, Refused, TooLarge, Unavailable, UnexpectedAnswer, UsageError, jsonio
 
 URL = "http://shop.local:8070"
 SHEET = {"engine": {"engine_class": "slow-open-crank"}, "readings": [{"characteristic": "own", "value": "3.80 thou"}]}
@@ -81,14 +81,22 @@ def test_digits_are_kept_and_what_is_given_by_name_stands_over_the_sheet() -> No
 
 
 @responses.activate
-def test_a_csv_sheet_goes_as_it_is_unless_something_goes_beside_it() -> None:
+def test_a_csv_sheet_goes_inside_a_sheet_with_its_engine_and_alone_where_it_has_none_or_grows_too_large() -> None:
     text = "characteristic,value\nown,3.80 thou\n"
     responses.post(f"{URL}/v1/work-orders", json={"parts": []})
     shop = Client(URL)
     shop.work_order(text, engine_class="slow-open-crank", engine={"id": "H", "note": "mine"}, units="metric")
-    plain = responses.calls[0].request
-    assert plain.headers["Content-Type"].startswith("text/csv")
-    assert str(plain.url).endswith("?engine_class=slow-open-crank&engine=H&units=metric")
+    assert sent() == {"engine": {"id": "H", "engine_class": "slow-open-crank"}, "csv": text, "units": "metric"}
+    # 2 MiB is what a body may hold (DESIGN 8); a line feed is one byte in CSV and two inside JSON text.
+    large = text + "\n" * (2 * 2**20 - len(text))
+    named = {"engine_class": "slow-open-crank"}
+    for sheet, engine, query in ((large, named, "?engine_class=slow-open-crank&units=metric"), (text, None, "?units=metric")):
+        shop.work_order(sheet, engine=engine, units="metric")
+        plain = responses.calls[-1].request
+        assert plain.headers["Content-Type"].startswith("text/csv")
+        assert str(plain.url).endswith(query)
+    with pytest.raises(UsageError, match="this one also has clas"):
+        shop.work_order(text, engine={"engine_class": "slow-open-crank", "clas": "x"})
     shop.work_order(text, engine_class="slow-open-crank", engine={"id": "H", "note": "mine"}, letterhead={"ring": "555 0143"})
     body = sent()
     assert body["engine"] == {"id": "H", "engine_class": "slow-open-crank"}

@@ -1,26 +1,29 @@
-"""The limits sheet and the as-found form as plain text, and what came of the form."""
+"""The limits sheet and the as-found form as plain text."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from .show import WIDTH, cautions, clean, heading, listed, section, wrapped
+from .show import WIDTH, cautions, heading, listed, section, wrapped
 
 if TYPE_CHECKING:
-    from ..models.sheets import AsFoundSection, AsFoundSheet, FilledSheet, LimitsLine, LimitsPage, LimitsSheet, Look
+    from ..models.sheets import AsFoundSection, AsFoundSheet, LimitsLine, LimitsPage, LimitsSheet, Look
 
 BOX = "______"
 
 
-def limits_page(sheet: LimitsSheet) -> list[str]:
-    """The whole limits sheet."""
+def limits_page(sheet: LimitsSheet, guess: bool = True) -> list[str]:
+    """The whole limits sheet. ``guess``: whether sizes not stated were to be guessed."""
     about = ", ".join(part for part in (sheet.engine_id, sheet.engine_class, f"for {sheet.use}" if sheet.use else "") if part)
     lines = heading(f"Limits sheet: {about}", f"edition {sheet.edition}" if sheet.edition else "")
     lines += wrapped("Sizes: " + "; ".join(f"{name} {told}" for name, told in sheet.sizes.items())) if sheet.sizes else []
     if sheet.guesses:
         lines += section("Guessed, not measured", "no verdict rests on these")
         lines += listed((f"  {g.dimension}", f"{g.taken} (guess; usually {g.usual}; {g.grade.replace('-', ' ')})") for g in sheet.guesses)
+    elif guess and any(line.needs for page in sheet.pages for line in page.lines):
+        lines += wrapped("No size was guessed: the rated power is not stated. With --dimension rated-power='5 hp', and the stroke where you know "
+                         "it, the sizes that limits wait for can be guessed, each marked as a guess.")  # fmt: skip
     for page in sheet.pages:
         lines += _limits_of(page)
     lines += section("Whose figure") + listed((f"  {word}", says) for word, says in sheet.grades.items())
@@ -67,6 +70,7 @@ def as_found_page(sheet: AsFoundSheet) -> list[str]:
     about = ", ".join(part for part in (sheet.engine_id, sheet.engine_class) if part)
     lines = heading(f"As found: {about}", f"edition {sheet.edition}" if sheet.edition else "")
     lines += wrapped("Write these down before anything is turned. --format csv prints the form to fill; --read FILE.csv takes it back.")
+    lines += wrapped("B / A: ring before or after the dead centre. What is not fitted, write so; what you could not see, leave blank.")
     for part in sheet.sections:
         lines += _form_of(part)
     return [*lines, "", "=" * WIDTH]
@@ -80,20 +84,7 @@ def _form_of(part: AsFoundSection) -> list[str]:
         lines += wrapped(f"leaves, {side or characteristic.replace('-', ' ')}: {' '.join([BOX] * part.leaves)}", "  ")
     for one in part.readings:
         for place in one.where or ("",):
-            lines += wrapped(f"{one.name}{f' ({place})' if place else ''}: {BOX} {one.unit}{f', by {one.tool}' if one.tool else ''}", "  ", "    ")
+            side = f", {' / '.join(word[:1].upper() for word in one.relative)}" if one.relative else ""
+            told = f"{one.name}{f' ({place})' if place else ''}: {BOX} {one.unit}{side}{f', by {one.tool}' if one.tool else ''}"
+            lines += wrapped(told, "  ", "    ")
     return lines + _looks(part.findings)
-
-
-def filled_page(filled: FilledSheet) -> list[str]:
-    """What was read from a filled form, and which boxes are empty."""
-    count = len(filled.readings)
-    lines = heading(f"As found: {count} reading{'' if count == 1 else 's'} written down")
-    if filled.packs:
-        lines += section("Shim packs, leaves added up")
-        lines += listed((f"  {pack.instance or pack.characteristic}", str(pack.value)) for pack in filled.packs)
-    told = [(f"  {name}", words) for name, words in filled.marks.items() if words]
-    lines += (section("Marks and positions") + listed(told)) if told else []
-    if filled.empty:
-        lines += section(f"Left empty ({len(filled.empty)})", "what is not written down now cannot be found out later")
-        lines += wrapped(clean("; ".join(name.replace("-", " ") for name in filled.empty)), "  ")
-    return lines

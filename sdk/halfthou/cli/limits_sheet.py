@@ -45,6 +45,6 @@ def command(
             sheet = shop.limits_sheet(**asked)
             from .limits_page import limits_page
 
-            hand_over(chosen, out, replace, raw=sheet.raw, lines=lambda: limits_page(sheet),
+            hand_over(chosen, out, replace, raw=sheet.raw, lines=lambda: limits_page(sheet, not no_guess),
                       paper=lambda form: shop.paper("limits-sheet", format=form, **asked))  # fmt: skip
         leave(ALL_WELL)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
@@ -10,6 +11,9 @@ from .show import WIDTH, clean, heading, section, tag_of, wrapped
 if TYPE_CHECKING:
     from ..models.readiness import Against, NotLookedAt, Readiness
 
+_SENTENCES = re.compile(r"(?<=\.)\s+(?=[A-Z])")
+SHORT = 60
+"""Work told in fewer letters is told again."""
 BEFORE = {"assembly": "Before it goes together", "first-start": "Before it is started"}
 
 
@@ -45,6 +49,7 @@ def page(paper: Readiness) -> list[str]:
 def against(entries: Iterable[Against]) -> list[str]:
     """Each thing under its assembly, with the way to clear it."""
     lines: list[str] = []
+    ways: dict[str, tuple[str, list[str]]] = {}
     for assembly, members in grouped(entries):
         lines.append(f"  {clean(assembly)}")
         column = min(max(len(clean(member.item)) for member in members), 14) + 2
@@ -52,8 +57,20 @@ def against(entries: Iterable[Against]) -> list[str]:
             told = member.text or f"{member.name}{f' ({member.place})' if member.place else ''}"
             lines += wrapped(told, "    " + tag_of(member.item, column))
             if member.clear and member.clear.rstrip(".") not in told:
-                lines += wrapped(f"To clear it: {member.clear}", "    " + " " * column)
+                lines += wrapped(f"To clear it: {_once(member, ways)}", "    " + " " * column)
     return lines
+
+
+def _once(member: Against, ways: dict[str, tuple[str, list[str]]]) -> str:
+    """The way to clear it; where an earlier thing asks the same work, only what is told of this one beside.
+
+    ``ways``: the work -> the thing it was first told of, and all that was told with it.
+    """
+    work, *beside = (sentence.rstrip(".") for sentence in _SENTENCES.split(member.clear))
+    first, told = ways.setdefault(work, (member.item, beside))
+    if first == member.item or len(work) < SHORT:
+        return member.clear
+    return " ".join([f"as {first}.", *(f"{sentence}." for sentence in beside if sentence not in told)])
 
 
 def grouped(entries: Iterable[Against]) -> list[tuple[str, list[Against]]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from .show import WIDTH, cautions, clean, heading, section, tag_of, verdict_lines, wrapped
@@ -45,13 +45,18 @@ def page(answer: SheetAnswer, title: str, notice: str = "") -> list[str]:
     if bound is not None and answer.having("within_fit", "usable") and "at least one" not in answer.overall.text:
         chances = "less than 1" if bound < 0.01 else f"at most {min(100, int(bound * 100 + 0.999))}"
         lines += wrapped(f"By the doubt of the tools alone, the chance that at least one of the passes below is wrong: {chances} in 100.")
+    shared = shared_notes(answer.items)
+    numbered = {note: number for number, note in enumerate(shared, 1)}
     for words, name, says in SECTIONS:
         items = answer.having(*words)
         if items:
-            lines += section(f"{name} ({len(items)})", says) + by_component(items)
+            lines += section(f"{name} ({len(items)})", says) + by_component(items, numbered)
     others = [item for item in answer.items if item.verdict not in JUDGED]
     if others:
-        lines += section(f"Not judged, and why ({len(others)})") + by_component(others)
+        lines += section(f"Not judged, and why ({len(others)})") + by_component(others, numbered)
+    if shared:
+        lines += section("Notes on several readings")
+        lines += [line for note, ids in shared.items() for line in wrapped(clean(f"{note}: {', '.join(ids)}"), f"  {numbered[note]}  ")]
     lines += surveys(answer)
     if answer.contradictions:
         lines += section("These do not agree with each other")
@@ -96,8 +101,17 @@ def counted(answer: SheetAnswer) -> str:
     return f"{number} reading{'' if number == 1 else 's'}" + (f": {', '.join(told)}." if told else ".")
 
 
-def by_component(items: Iterable[Verdict]) -> list[str]:
-    """The items under the name of their component, in the order of the sheet."""
+def shared_notes(items: Iterable[Verdict]) -> dict[str, list[str]]:
+    """What was assumed alike of several readings -> their ids, so that it is told once."""
+    ids: dict[str, list[str]] = {}
+    for item in items:
+        for note in dict.fromkeys(item.assumed):
+            ids.setdefault(note, []).append(item.id)
+    return {note: found for note, found in ids.items() if len(found) > 1}
+
+
+def by_component(items: Iterable[Verdict], numbered: Mapping[str, int] | None = None) -> list[str]:
+    """The items under the name of their component, in the order of the sheet; ``numbered``: notes that are told once, under a number."""
     groups: dict[str, list[Verdict]] = {}
     for item in items:
         groups.setdefault(item.component, []).append(item)
@@ -113,7 +127,7 @@ def by_component(items: Iterable[Verdict]) -> list[str]:
             if reason and told.setdefault(reason, member.id) != member.id:
                 lines += wrapped(f"{clean(head)}{NOT_JUDGED}As {told[reason]}.", "    " + tag_of(member.id, column))
                 continue
-            lines += verdict_lines(member, "    ", tag_of(member.id, column) + (f"[{tag}] " if tag else ""))
+            lines += verdict_lines(member, "    ", tag_of(member.id, column) + (f"[{tag}] " if tag else ""), numbered=numbered)
     return lines
 
 

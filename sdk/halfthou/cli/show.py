@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -70,11 +70,14 @@ def listed(rows: Iterable[Sequence[str]], gap: int = 2) -> list[str]:
 
 
 def cautions(entries: Iterable[Caution]) -> list[str]:
-    """Each caution once."""
-    lines: list[str] = []
+    """Each caution once, those of one hazard together."""
+    groups: dict[str, list[str]] = {}
     for caution in dict.fromkeys(entries):
-        told = ": ".join(part for part in (caution.hazard[:1].upper() + caution.hazard[1:], caution.says) if part)
-        lines += wrapped(told or caution.id, "  ! ", "    ")
+        groups.setdefault(caution.hazard, []).append(caution.says or caution.id)
+    lines: list[str] = []
+    for hazard, says in groups.items():
+        told = ": ".join(part for part in (hazard[:1].upper() + hazard[1:], " ".join(dict.fromkeys(says))) if part)
+        lines += wrapped(told, "  ! ", "    ")
     return lines
 
 
@@ -166,24 +169,37 @@ def evidence(entry: Evidence) -> list[str]:
     return lines
 
 
-def verdict_lines(item: Verdict, indent: str = "", tag: str = "", steps: bool = False) -> list[str]:
-    """One verdict: the service's own line, then what was assumed and what was wrong, then what to do; ``steps`` tells how, step by step."""
+def verdict_lines(
+    item: Verdict, indent: str = "", tag: str = "", steps: bool = False, numbered: Mapping[str, int] | None = None
+) -> list[str]:
+    """One verdict: the service's own line, then what was assumed and what was wrong, then what to do; ``steps`` tells how, step by step.
+
+    ``numbered``: notes that are told once, elsewhere, under a number.
+    """
     said = item.text or (item.problem.detail if item.problem else "") or item.verdict.replace("_", " ")
     lines = wrapped(said, indent + tag)
     pad = " " * len(indent + tag)
-    if item.problem and item.problem.detail and item.problem.detail not in said:
+    if item.problem and item.problem.detail and not _told(item.problem.detail, said):
         lines += wrapped(item.problem.detail, pad)
     if item.problem and item.problem.near and not any(near in said for near in item.problem.near):
         lines += wrapped(f"near it: {', '.join(item.problem.near)}", pad)
+    elsewhere = [str((numbered or {})[note]) for note in item.assumed if note in (numbered or {})]
     for assumed in item.assumed:
-        if assumed not in said:
+        if assumed not in said and assumed not in (numbered or {}):
             lines += wrapped(f"note: {assumed}", pad)
+    if elsewhere:
+        lines += wrapped(f"note{'s' if len(elsewhere) > 1 else ''} {', '.join(elsewhere)} below", pad)
     if item.second_opinion:
         lines += wrapped(item.second_opinion.text, pad)
         lines += [line for assumed in item.second_opinion.assumed for line in wrapped(f"assumed for the film: {assumed}", pad)]
     for remedy in item.remedies:
         lines += remedy_lines(remedy, pad, steps)
     return lines
+
+
+def _told(detail: str, said: str) -> bool:
+    """Whether a text says a detail already, be it with a capital and a full stop."""
+    return detail.rstrip(". ").casefold() in said.casefold()
 
 
 COSTS = {"free": "costs nothing", "hand": "hand work", "machine": "machine shop", "part": "new part"}

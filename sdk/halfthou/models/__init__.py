@@ -6,7 +6,18 @@ from .limits import Bound, Evidence, Interval, LimitAnswer
 from .own import EditionChange, Guess, Guesses, OverlayChange, OverlayCheck, OverlayFault, OverlayInUse
 from .standards import Cell, FitAnswer, FitPart, StandardAnswer, StandardRow
 from .surveys import SurveyAnswer, SurveyFigure
-from .table import Caution, Characteristic, Edition, EngineClass, Instrument, Material, UnitRecord, Work
+from .table import (
+    Caution,
+    Characteristic,
+    Dimension,
+    Edition,
+    EngineClass,
+    Feature,
+    Instrument,
+    Material,
+    UnitRecord,
+    Work,
+)
 from .verdicts import MissingItem, Overall, SecondOpinion, SheetAnswer, Verdict
 
 __all__ = [
@@ -19,10 +30,12 @@ __all__ = [
     "Caution",
     "Cell",
     "Characteristic",
+    "Dimension",
     "Edition",
     "EditionChange",
     "EngineClass",
     "Evidence",
+    "Feature",
     "FitAnswer",
     "FitPart",
     "Guess",

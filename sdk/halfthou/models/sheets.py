@@ -143,7 +143,7 @@ class LimitsSheet:
 
 @dataclass(frozen=True, slots=True)
 class ToRead:
-    """A size or force to read before it is disturbed."""
+    """A size or force to read before it is disturbed. ``relative``: ``before`` and ``after``, where it needs its side of a dead centre."""
 
     characteristic: str
     name: str
@@ -151,6 +151,8 @@ class ToRead:
     unit: str = ""
     tool: str = ""
     how: str = ""
+    instrument: str = ""
+    relative: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +184,7 @@ class AsFoundSection:
         leaves = max((len(pack["leaves"]) for pack in packs if isinstance(pack.get("leaves"), list)), default=0)
         marks = tuple(Mark(f.text(m, "id"), f.text(m, "says"), f.text(m, "box")) for m in f.parts(raw, "marks"))
         reads = tuple(ToRead(f.text(r, "characteristic"), f.text(r, "name"), f.texts(r, "where"), f.text(r, "unit"), f.text(r, "tool"),
-                             f.text(r, "how")) for r in f.parts(raw, "readings"))  # fmt: skip
+                             f.text(r, "how"), f.text(r, "instrument"), f.texts(r, "relative")) for r in f.parts(raw, "readings"))  # fmt: skip
         return cls(f.text(raw, "assembly"), f.text(raw, "name"), tuple((f.text(p, "characteristic"), f.text(p, "side")) for p in packs), leaves,
                    marks, tuple(Look.from_json(look) for look in f.parts(raw, "findings")), reads)  # fmt: skip
 
@@ -224,18 +226,23 @@ class ShimPack:
 
 @dataclass(frozen=True, slots=True)
 class FilledSheet:
-    """An as-found form that came back. ``readings`` and ``facts`` go into a sheet as they stand; ``empty`` names the boxes left empty."""
+    """An as-found form that came back. ``readings`` and ``facts`` go into a sheet as they stand; ``empty`` names the boxes left empty.
+
+    ``not_fitted``: what the form says the engine has not; like an empty box it counts as not looked at.
+    """
 
     readings: tuple[Mapping[str, Any], ...] = field(default=(), hash=False)
     facts: Mapping[str, Any] = field(default_factory=dict, hash=False)
     marks: Mapping[str, str] = field(default_factory=dict, hash=False)
     packs: tuple[ShimPack, ...] = ()
     empty: tuple[str, ...] = ()
+    not_fitted: tuple[str, ...] = ()
     raw: Mapping[str, Any] = raw_field()
 
-    def sheet(self, engine: Mapping[str, Any]) -> dict[str, Any]:
+    def sheet(self, engine: Mapping[str, Any] | None = None) -> dict[str, Any]:
         """A sheet of this engine with these readings and facts, for :meth:`Client.judge_sheet` and the papers."""
-        return {"engine": dict(engine), "readings": list(self.readings), **({"facts": dict(self.facts)} if self.facts else {})}
+        facts = {name: told for name, told in self.facts.items() if told}
+        return {**({"engine": dict(engine)} if engine else {}), "readings": list(self.readings), **({"facts": facts} if facts else {})}
 
     @classmethod
     def from_json(cls, value: Any) -> FilledSheet:
@@ -249,4 +256,5 @@ class FilledSheet:
             raise UnexpectedAnswer("the filled form has no 'readings'")
         packs = tuple(ShimPack(f.text(pack, "characteristic"), f.text(pack, "instance"), f.a_quantity(pack, "value", "a shim pack"))
                       for pack in f.parts(raw, "packs"))  # fmt: skip
-        return cls(f.parts(raw, "readings"), f.part(raw, "facts"), f.words(raw, "marks"), packs, f.texts(raw, "empty"), raw)
+        return cls(f.parts(raw, "readings"), f.part(raw, "facts"), f.words(raw, "marks"), packs, f.texts(raw, "empty"),
+                   f.texts(raw, "not_fitted"), raw)  # fmt: skip

@@ -16,7 +16,10 @@ def raw_field() -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Characteristic:
-    """A measurable or observable thing with one definition. Search answers may fill only the first fields."""
+    """A measurable or observable thing with one definition. Search answers may fill only the first fields.
+
+    ``sign``: ``before`` or ``after``, whichever counts upward, where it is told from a dead centre.
+    """
 
     id: str
     name: str
@@ -37,6 +40,7 @@ class Characteristic:
     applies_if: tuple[str, ...] = ()
     instances: tuple[str, ...] = ()
     words: tuple[str, ...] = ()
+    sign: str = ""
     raw: Mapping[str, Any] = raw_field()
 
     @classmethod
@@ -64,6 +68,7 @@ class Characteristic:
             f.texts(raw, "applies_if"),
             f.texts(raw, "instances"),
             found,
+            f.text(raw, "sign"),
             raw,
         )
 
@@ -118,6 +123,38 @@ class EngineClass:
             f.texts(raw, "implies"),
             raw,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A nominal size of an engine, as ``dimensions`` name it."""
+
+    id: str
+    name: str
+    unit: str = ""
+    raw: Mapping[str, Any] = raw_field()
+
+    @classmethod
+    def from_json(cls, value: Any) -> Dimension:
+        """From one item of ``/v1/dimensions``."""
+        raw = f.an_object(value, "a dimension")
+        return cls(f.needed(raw, "id", "a dimension"), f.text(raw, "name"), f.text(raw, "unit"), raw)
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """What an engine has, as ``features`` name it; ``not:`` before the id states that it has not."""
+
+    id: str
+    group: str = ""
+    says: str = ""
+    raw: Mapping[str, Any] = raw_field()
+
+    @classmethod
+    def from_json(cls, value: Any) -> Feature:
+        """From one item of ``/v1/features``."""
+        raw = f.an_object(value, "a feature")
+        return cls(f.needed(raw, "id", "a feature"), f.text(raw, "group"), f.text(raw, "says"), raw)
 
 
 @dataclass(frozen=True, slots=True)

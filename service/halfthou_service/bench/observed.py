@@ -149,7 +149,7 @@ def _between(go: tuple[Quantity | None, Quantity | None], what: Characteristic |
 def _from_rim(given: Quantity, reading: Reading, engine: Engine) -> tuple[Quantity, float, tuple[str, ...]]:
     wheel = engine.dimensions.get("flywheel")
     if wheel is None or wheel.canonical <= 0:
-        said = "inches on the rim need the flywheel's diameter (engine dimensions: flywheel)"
+        said = "a length on the rim needs the flywheel's diameter (engine dimensions: flywheel)"
         raise ReadingProblem("missing-dimension", said, "/value", ("flywheel",))
     diameter, turn = wheel.canonical, UNITS["turn"]
     if reading.along == "rim-chord":
@@ -161,6 +161,6 @@ def _from_rim(given: Quantity, reading: Reading, engine: Engine) -> tuple[Quanti
         assumed = "a chord across the rim was turned to degrees by the flywheel's diameter"
     else:
         turns, slope = given.canonical / diameter / HALF_TURN_PI, 1.0
-        assumed = "inches round the rim were turned to degrees by the flywheel's diameter"
+        assumed = "the length round the rim was turned to degrees by the flywheel's diameter"
     return Quantity(decimal_of(turns), turn, turns), slope * float(1 / diameter / HALF_TURN_PI), (assumed,)
 

@@ -61,7 +61,8 @@ class Sayer:
         return texts.TEMPLATES[key].format_map(_Pieces({word: partial(str, said) for word, said in manner.items()} | {
             "head": self.head, "fit": lambda: self.span(self.resolved.fit), "edge": lambda: self._edge(decision)[0],
             "whose": lambda: self._edge(decision)[1], "says": lambda: self._meaning(side).rstrip("."), "Past": lambda: self._past(side),
-            "fit_edge": lambda: self._bound(self.resolved.fit, side), "short_of": lambda: self._short_of(side), "rule": self._rule,
+            "fit_edge": lambda: self._bound(self.resolved.fit, side), "short_of": lambda: self._short_of(side),
+            "and_short_of": lambda: self._short_of(side).replace(", ", "; ", 1), "up_to": lambda: self._up_to(side), "rule": self._rule,
             "why": self._why, "within": lambda: self._within(side), "near": lambda: self._near(decision),
             "over": lambda: self._over(side), "Over": lambda: texts.capital(self._over(side)), "odds": lambda: self._odds(decision),
             "settle": lambda: self._settle(settles), "doubt": lambda: self._doubt(u), "ratio": lambda: f"{self.rules.ratio:g}",
@@ -193,10 +194,15 @@ class Sayer:
         return texts.PAST[("high", "clearance")] if tight else texts.PAST[("high", "")]
 
     def _within(self, side: str) -> str:
-        """Where a reading inside a new fit lies."""
+        """Where a reading that is not outside a new fit lies."""
         fit = self.resolved.fit
         assert fit is not None
-        return "right on it" if self.observed.value.to(fit.unit) == (fit.low if side == "low" else fit.high) else "inside it"
+        return "right on the edge of" if self.observed.value.to(fit.unit) == (fit.low if side == "low" else fit.high) else "inside"
+
+    def _up_to(self, side: str) -> str:
+        """The edge of a new fit on one side, told from within: ``up to 3.87 thou``."""
+        edge = self._bound(self.resolved.fit, side)
+        return f"{edge} or more" if side == "low" else f"up to {edge}"
 
     def _over(self, side: str) -> str:
         return texts.OVER[("low" if side == "low" else "high", bool(self.resolved.characteristic.sign))]
@@ -213,7 +219,19 @@ class Sayer:
         assert wear is not None
         worn = self._meaning_word(side) == "worn" and texts.manner(what) is texts.PART
         how = "right at the limit" if self.observed.value.to(wear.unit) == (wear.low if side == "low" else wear.high) else "short of the limit"
-        return f", {'short of worn out' if worn and how[0] == 's' else how} ({self._bound(wear, side)}, {self.whose(f'wear_{side}')})"
+        if worn and how[0] == "s":
+            how = f"{'well ' if self._nearer_new(side) else ''}short of worn out"
+        return f", {how} ({self._bound(wear, side)}, {self.whose(f'wear_{side}')})"
+
+    def _nearer_new(self, side: str) -> bool:
+        """Whether a reading short of worn out is nearer to a new fit than to that line, or within the fit."""
+        fit, wear = self.resolved.fit, self.resolved.wear
+        assert fit is not None and wear is not None
+        new, worn = (fit.low, wear.low) if side == "low" else (fit.high, wear.high)
+        if isinstance(new, Open) or isinstance(worn, Open):
+            return False
+        value, line = self.observed.value.to(fit.unit), worn * wear.unit.factor / fit.unit.factor
+        return abs(line - value) > abs(value - new) if (value - new) * (line - new) > 0 else True
 
     def _meaning_word(self, side: str) -> str:
         what = self.resolved.characteristic

@@ -17,7 +17,7 @@ TEMPLATES: dict[str, str] = {
     "within_fit.as_made": "{head}: to the order, {as_new} ({fit}).",
     "usable.no": "{head}: {back}. {Past} than {new} ({fit_edge}){short_of}.",
     "usable.cannot_tell": "{head}: {back}. {Past} than {fresh} perhaps ({fit_edge}){short_of}.",
-    "usable.cannot_tell.inside": "{head}: {back}. {Past} than {fresh} perhaps ({fit_edge}), though it reads {within}{short_of}.",
+    "usable.cannot_tell.inside": "{head}: {back}. Reads {within} {a_new_one} ({up_to}), too near to prove{and_short_of}.",
     "usable.no_fit": "{head}: {back}. No figure for {a_new_one} is on file{short_of}.",
     "usable.as_made": "{head}: not to the order. It would run, but new work should be {made} ({fit}).",
     "usable.as_made.cannot_tell": "{head}: not shown to be to the order. It would run, but this reading cannot prove {made} ({fit}).",

@@ -50,8 +50,9 @@ def filled() -> Response:
     form = word or {JSON: "json", CSV: "csv"}[accepted(JSON, CSV)]
     query.check()
     sent_type((CSV,))
+    sided = frozenset(what.id for what in shop().table.characteristics.values() if what.sign)
     try:
-        found = as_found_csv.read(text_of(body()))
+        found = as_found_csv.read(text_of(body()), sided)
     except CsvProblem as fault:
         raise ProblemError("bad-csv", str(fault), [Fault("bad-csv", fault.detail, line=fault.line, column=fault.column)]) from None
     if form == "csv":
@@ -67,6 +68,7 @@ def _told(found: as_found_csv.Filled) -> dict[str, Any]:
     return {
         "paper": "as-found-sheet", "readings": [_reading(dict(zip(as_found_csv.COLUMNS, row, strict=True))) for row in found.readings],
         "facts": {"shims": [_shims(one) for one in found.shims()]}, "packs": packs, "marks": dict(found.marks), "empty": list(found.empty),
+        "not_fitted": list(found.not_fitted),
     }  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from halfthou_specdb.errors import QuantityError
 from halfthou_specdb.quantity import Quantity, checked_decimal, parse_quantity
 from halfthou_specdb.table import Table
 
+from ..bench.papers.csv_rows import unguarded
 from .csv_comma import torn_number
 from .csv_surveys import SURVEY_ONLY, Lines, SurveyRows
 from .faults import Fault, FaultError, Near, of_quantity, shown
@@ -81,7 +82,7 @@ def read_rows(table: Table, text: str, most: int) -> Rows:
             columns = _columns(cells, line, near)
             continue
         too_many(len(rows) + 1, most)
-        rows.append((line, cells))
+        rows.append((line, [unguarded(cell) for cell in cells]))
     if not rows:
         detail = "the sheet holds no reading below its heading" if columns else "the sheet is empty"
         raise ProblemError("no-readings", detail, [Fault("no-readings", detail, line=1)])

@@ -13,6 +13,9 @@ from .problems import Gathered
 
 MAX_TEXT = 200
 MAX_WORDS = 60
+MAX_LIST = 2000
+"""Characters of a list of words, which ``features`` alone is."""
+LISTS = ("features",)
 _WHOLE = re.compile(r"[0-9]{1,9}", re.ASCII)
 
 
@@ -38,8 +41,8 @@ class Query:
                 if name not in self._repeated:
                     self.fault("repeated-parameter", name, f"{name[:60]} stands twice; each parameter is taken once")
                 self._repeated.add(name)
-            elif len(text) > MAX_TEXT:
-                self.fault("bad-parameter", name, f"{name[:60]} is longer than {MAX_TEXT} characters")
+            elif len(text) > (most := MAX_LIST if name in LISTS else MAX_TEXT):
+                self.fault("bad-parameter", name, f"{name[:60]} is longer than {most} characters")
             elif not text.strip():
                 self.fault("bad-parameter", name, f"{name[:60]} is empty; leave it out or give it a value")
             else:

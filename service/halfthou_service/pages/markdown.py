@@ -74,7 +74,7 @@ def _source(source: Source) -> str:
 
 def as_found_markdown(sheet: AsFoundSheet) -> str:
     """The blank as-found sheet."""
-    parts = [f"# As found: {md(sheet.engine_id or sheet.engine_class)}", md(UNITS_SAY[sheet.system])]
+    parts = [f"# As found: {md(sheet.engine_id or sheet.engine_class)}", md(f"{UNITS_SAY[sheet.system]} B / A: before or after the dead centre.")]
     for s in sheet.sections:
         parts.append(f"## {md(s.name)}")
         parts.append(bullets((f"{m.says}: ({m.box})" for m in s.marks), BOX))
@@ -82,7 +82,7 @@ def as_found_markdown(sheet: AsFoundSheet) -> str:
             heading = ("shims of", *(f"leaf {n + 1}" for n in range(s.packs[0].leaves)))
             parts.append(table(heading, ((p.instance, *[""] * p.leaves) for p in s.packs)))
         if s.readings:
-            rows = [(r.name, place, "", r.unit, r.tool) for r in s.readings for place in r.where or ("",)]
+            rows = [(r.name, place, "", f"{r.unit}, B / A" if r.on_rim else r.unit, r.tool) for r in s.readings for place in r.where or ("",)]
             parts.append(table(("read it now", "where", "reading", "unit", "tool"), rows))
         looks = [f"{_at(f.name, place)}: {' / '.join(f.words)}" for f in s.findings for place in f.where or ("",)]
         parts.append(bullets(looks, BOX))

@@ -7,7 +7,7 @@ as CSV: the readings as the service takes them, leaves added up to packs, marks 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -29,6 +29,7 @@ class Pack:
     characteristic: str
     instance: str
     leaves: int
+    instrument: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A size or force to read before it is disturbed."""
+    """A size or force to read before it is disturbed. ``on_rim``: an angle, read as a length on the rim, before or after a dead centre."""
 
     characteristic: str
     name: str
@@ -63,6 +64,8 @@ class Reading:
     tool: str
     how: str
     only_if: str
+    instrument: str = ""
+    on_rim: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +91,9 @@ class AsFoundSheet:
     sections: tuple[Section, ...]
 
 
+ON_RIM: dict[System, str] = {"inch": "inches on the rim", "metric": "mm on the rim"}
+"""Where an angle is read by a tape."""
+BEFORE_AFTER = ("before", "after")
 MARKS: dict[str, tuple[Mark, ...]] = {
     "whole-engine": (
         Mark("photographs", "Photographs from all four sides, from above, of every pipe and rod", "how many"),
@@ -104,7 +110,7 @@ MARKS: dict[str, tuple[Mark, ...]] = {
     "valve-gear": (
         Mark("gear-marks", "Timing marks of crank and cam gear; none: punch two teeth and the space", "found or made"),
         Mark("gear-backlash-place", "Tooth that meshes at inner dead centre, numbered with paint", "done"),
-        Mark("exhaust-events", "Rim marks where the exhaust opens and closes, before the lash is touched", "inches on the rim"),
+        Mark("exhaust-events", "Rim marks where the exhaust opens and closes, before the lash is touched", ON_RIM["inch"]),
         Mark("lash-screw", "Lash screw: threads showing above its nut", "threads"),
     ),
     "governor": (
@@ -153,7 +159,7 @@ MARKS: dict[str, tuple[Mark, ...]] = {
         Mark("leads", "Leads tagged at both ends", "tags"),
     ),
     "spark-and-wiring": (
-        Mark("spark-rim-mark", "Rim mark where the spark comes, lever at start and at run", "inches on the rim"),
+        Mark("spark-rim-mark", "Rim mark where the spark comes, lever at start and at run", ON_RIM["inch"]),
     ),
     "oiling": (
         Mark("oiler-settings", "Oiler needles: turns open; grease cups: turns down", "turns"),
@@ -179,19 +185,20 @@ def as_found_sheet(bench: Bench, system: System = "inch") -> AsFoundSheet:
 
 def _section(bench: Bench, assembly: str, name: str, applies: Sequence[tuple[Characteristic, tuple[str, ...]]], system: System) -> Section | None:
     here = [(w, only) for w, only in applies if assembly_of(w).id == assembly]
-    packs = tuple(Pack(w.id, place, LEAVES) for w, _ in here if w.id in PACKS for place in w.instances or ("",))
+    packs = tuple(Pack(w.id, place, LEAVES, w.usual_instrument) for w, _ in here if w.id in PACKS for place in w.instances or ("",))
     findings = tuple(Finding(w.id, w.name, w.instances, tuple(word.word for word in w.words), how(w), feature_words(only))
                      for w, only in here if w.value_kind == "finding" and w.stage == "as-found")  # fmt: skip
     readings = tuple(_reading(bench, w, only, system) for w, only in here if w.id in READ_FIRST)
-    marks = MARKS.get(assembly, ())
+    marks = tuple(replace(m, box=ON_RIM[system]) if m.box == ON_RIM["inch"] else m for m in MARKS.get(assembly, ()))
     return Section(assembly, name, packs, marks, findings, readings) if packs or marks or findings or readings else None
 
 
 def _reading(bench: Bench, what: Characteristic, only_if: tuple[str, ...], system: System) -> Reading:
     tool = bench.table.instruments.get(what.usual_instrument)
-    unit = UNITS[what.unit]
-    shown = "inches on the rim" if what.datum and system == "inch" else unit_shown(unit, system, Fraction(0))
-    return Reading(what.id, what.name, what.instances, shown, tool.name if tool else "", how(what), feature_words(only_if))
+    on_rim = bool(what.sign)
+    shown = ON_RIM[system] if on_rim else unit_shown(UNITS[what.unit], system, Fraction(0))
+    return Reading(what.id, what.name, what.instances, shown, tool.name if tool else "", how(what), feature_words(only_if),
+                   tool.id if tool else "", on_rim)  # fmt: skip
 
 
 # -- plain values ------------------------------------------------------------------------------------------------
@@ -208,7 +215,8 @@ def to_dict(sheet: AsFoundSheet) -> dict[str, Any]:
             "marks": [{"id": m.id, "says": m.says, "box": m.box, "found": None} for m in s.marks],
             "findings": [{"characteristic": f.characteristic, "name": f.name, "where": list(f.where), "words": list(f.words), "how": f.how,
                           "only_if": f.only_if or None, "found": None} for f in s.findings],
-            "readings": [{"characteristic": r.characteristic, "name": r.name, "where": list(r.where), "unit": r.unit, "tool": r.tool, "how": r.how,
+            "readings": [{"characteristic": r.characteristic, "name": r.name, "where": list(r.where), "unit": r.unit, "tool": r.tool,
+                          "instrument": r.instrument or None, "relative": list(BEFORE_AFTER) if r.on_rim else [], "how": r.how,
                           "only_if": r.only_if or None, "found": None} for r in s.readings],
         } for s in sheet.sections],
     }  # fmt: skip

@@ -6,7 +6,8 @@ import csv
 import io
 from collections.abc import Iterator, Sequence
 
-RUNS = ("=", "+", "-", "@")
+RUNS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+"""First characters that make a spreadsheet run a cell; a cell of ours that begins so is written behind an apostrophe."""
 
 
 class CsvProblem(ValueError):
@@ -46,7 +47,7 @@ def rows_under(text: str, columns: Sequence[str], wanted: str) -> Iterator[tuple
             if len(cells) > len(heading):
                 says = "a number is written with a point, and any other comma in a cell needs quotes round it"
                 raise CsvProblem(line, "", f"{len(cells)} cells under {len(heading)} headings: {says}")
-            yield line, {name: _plain(c) for name, c in zip(heading, cells, strict=False) if name}
+            yield line, {name: unguarded(c) for name, c in zip(heading, cells, strict=False) if name}
     except csv.Error as error:
         raise CsvProblem(reader.line_num, "", str(error)) from None
     if not heading:
@@ -65,7 +66,13 @@ def _heading(cells: Sequence[str], columns: Sequence[str], wanted: str, line: in
     return heading
 
 
-def _plain(cell: str) -> str:
-    """A cell without the apostrophe that keeps spreadsheets from running it."""
+def unguarded(cell: str) -> str:
+    """A cell without blanks round it, and without the apostrophe that keeps a spreadsheet from running it.
+
+    >>> unguarded("'-"), unguarded("' =1"), unguarded("'tis cracked"), unguarded("-0.5")
+    ('-', '=1', "'tis cracked", '-0.5')
+    """
     cell = cell.strip()
-    return cell[1:] if cell[:1] == "'" and cell[1:2] in RUNS else cell
+    rest = cell[1:]
+    guarded = cell[:1] == "'" and (rest.startswith(RUNS) or rest.strip(" \u00a0").startswith(RUNS))
+    return rest.strip() if guarded else cell

@@ -56,12 +56,14 @@ PAPERS: dict[str, Schema] = {
             assembly=TEXT, name=TEXT, shims=many(record(characteristic=TEXT, side=TEXT, leaves=many({"type": "null"}))),
             marks=many(record(id=TEXT, says=TEXT, box=TEXT)),
             findings=many(record(characteristic=TEXT, name=TEXT, where=TEXTS, words=TEXTS, how=TEXT, only_if=MAYBE_TEXT)),
-            readings=many(record(characteristic=TEXT, name=TEXT, where=TEXTS, unit=TEXT, tool=TEXT, how=TEXT, only_if=MAYBE_TEXT)),
+            readings=many(record(characteristic=TEXT, name=TEXT, where=TEXTS, unit=TEXT, tool=TEXT, instrument=MAYBE_TEXT, relative=TEXTS, how=TEXT,
+                                 only_if=MAYBE_TEXT)),
         )),
     ),
     "FilledSheet": record(
         paper={"const": "as-found-sheet"}, readings=many({"type": "object"}), facts=record(shims=many({"type": "object"})),
         packs=many(record(characteristic=TEXT, instance=MAYBE_TEXT, value=ref("AnswerQuantity"))), marks=by_name(TEXT), empty=TEXTS,
+        not_fitted=TEXTS,
     ),
     "BlankLine": record(part=TEXT, what=TEXT, station=MAYBE_TEXT, axis=MAYBE_TEXT, ordered=PLACE_OR_NONE, reported=_FIGURE, measured=_FIGURE),
     "WorkOrder": record(
