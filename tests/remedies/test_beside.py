@@ -32,6 +32,8 @@ def test_a_tight_mesh_is_never_bottomed_for_a_loose_one() -> None:
         assert 14 < drop < 19
         assert "tightest mesh known reads 24 thou now" in remedy(found, "move-centres").text
         assert after(remedy(found, "eccentric-bush")) == after(remedy(found, "move-centres"))
+    just = RemedyFacts((Measured("timing-gear-backlash", q("19 thou"), "mesh 1"),))  # 15 apart: both could only stand on the limits
+    assert [r.id for r in ask("timing-gear-backlash", "34 thou", just, place="mesh 2")[1]] == ["nothing-on-the-list"]
     loose = RemedyFacts((Measured("timing-gear-backlash", q("7 thou"), "mesh 1"),))
     _, found = ask("timing-gear-backlash", "21 thou", loose, place="mesh 2")
     assert not found or 1 < 21 - after(remedy(found, "move-centres")) < 2

@@ -15,10 +15,10 @@ CLEARANCES = {"rod-bearing-running-clearance": ("rod-shim-pack", "crankpin"),
 
 
 def too_oval(case: Case) -> bool:
-    """Whether the journal is further out of round than the whole fit is wide: no one clearance is right all the way round it."""
+    """Whether the journal is as far out of round as the whole fit is wide, or further: no one clearance is right all the way round it."""
     if case.value is None or case.both is None:
         return False
-    return oval_of(case, case.value, CLEARANCES[case.what.id][1]).across > case.both[1] - case.both[0]
+    return oval_of(case, case.value, CLEARANCES[case.what.id][1]).across >= case.both[1] - case.both[0]
 
 
 @dataclass(frozen=True, slots=True)

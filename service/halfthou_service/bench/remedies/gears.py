@@ -31,10 +31,10 @@ def propose(case: Case) -> Iterator[Remedy]:
         return
     low, high = case.both
     least, most = _met(case, case.value)
-    if most - least > high - low:
+    if most - least >= high - low:
         case.as_written = False
-        yield case.nothing(f"Nothing with the centres: a gear is out of true. It reads from {case.say(least)} to {case.say(most)} round it, further "
-                           f"apart than the whole range; what takes the slack out of one mesh bottoms another",
+        yield case.nothing(f"Nothing with the centres: a gear is out of true. It reads from {case.say(least)} to {case.say(most)} round it, as far "
+                           f"apart as the whole range is wide, or further; what takes the slack out of one mesh bottoms another",
                            "Look for a bent stud or shaft, dirt in a tooth, a worn patch, a gear loose on its seat; else a new gear.")  # fmt: skip
         return
     aim = _aim(case, case.value, case.aim, low - least, high - most)

@@ -136,7 +136,7 @@ def no_shims(case: Case) -> str:
         oval = oval_of(case, case.value, journal)
         seen = f"another way across it reads {case.say(oval.tight)}, and it would bind there" if oval.read else (
             "right where it is smallest, it would bind where it is largest")
-        return f"the journal is out of round by {case.say(oval.across)}, more than the whole fit: {seen}. True the journal first"
+        return f"the journal is out of round by {case.say(oval.across)}, as much as the fit is wide or more: {seen}. True the journal first"
     mean = packs_of(case, pack).mean
     if case.side == "high" and mean is not None and case.value - mean > case.both[1]:
         return f"even with every shim out it would stand at {case.say(case.value - mean)}" if mean > 0 else "there is no shim left to take out"
