@@ -84,6 +84,15 @@ def test_a_way_to_clear_carries_its_amount_where_one_follows() -> None:
     assert re.search(r"later: by \d", spark.clear)
 
 
+def test_a_pin_past_its_limit_is_ground_and_not_merely_set_on_its_largest_diameter() -> None:
+    """The words of the table begin with what is done about a pin that may still run; the amount that lands comes before them."""
+    oval = {"id": "x", "characteristic": "crankpin-out-of-round", "value": {"value": "6", "unit": "thou"}, "instrument": "outside-micrometer",
+            "place": {"instance": "crankpin"}}  # fmt: skip
+    (line,) = of(oval).stops
+    assert line.clear.startswith("Grind until it just cleans up")
+    assert "off the largest diameter at least 7 thou" in line.clear  # 6 thou out of round and 1 to be sure of clean metal
+
+
 def test_what_matters_for_starting_comes_first() -> None:
     flags = [m.start_critical for m in before_start().not_looked]
     assert flags == sorted(flags, reverse=True)

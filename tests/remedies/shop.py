@@ -42,10 +42,10 @@ def bench(features: frozenset[str] = FEATURES, sizes: Mapping[str, str] | None =
     return Bench(table(), Engine(table().engine_class("slow-open-crank"), "work", "T", features, frozenset(), dims), rules, overlay)
 
 
-def reading(characteristic: str, said: str, place: str = "", axis: str = "", **more: object) -> Reading:
+def reading(characteristic: str, said: str, place: str | Place = "", axis: str = "", **more: object) -> Reading:
     """A reading from text; words where the characteristic is told in words. ``place`` is the instance."""
     what = table().characteristics[characteristic]
-    where = Place(place, "", axis)
+    where = place if isinstance(place, Place) else Place(place, "", axis)
     if what.value_kind == "finding":
         return Reading("r", characteristic, finding=said, place=where)
     value = q(said)
@@ -54,7 +54,7 @@ def reading(characteristic: str, said: str, place: str = "", axis: str = "", **m
     return replace(given, **more)  # type: ignore[arg-type]
 
 
-def ask(characteristic: str, said: str, facts: RemedyFacts | None = None, shop: Bench | None = None, place: str = "", axis: str = "",
+def ask(characteristic: str, said: str, facts: RemedyFacts | None = None, shop: Bench | None = None, place: str | Place = "", axis: str = "",
         **more: object) -> tuple[Item, tuple[Remedy, ...]]:  # fmt: skip
     """Judge one reading and ask what can be done about it."""
     shop = shop or bench()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import doctest
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
@@ -68,13 +69,19 @@ def answers(what: Characteristic) -> list[tuple[Item, tuple[Remedy, ...]]]:
 
 @pytest.mark.parametrize("what", TOLD, ids=lambda w: w.id)
 def test_what_the_table_tells_is_offered(what: Characteristic) -> None:
-    """Each text of the characteristic comes out, graded as its method, when a reading lies on that side; and every answer is in order."""
+    """Each text of the characteristic comes out, graded as its method, when a reading lies on that side; and every answer is in order.
+
+    A text is left out only where remedies that land say all of it.
+    """
     texts: set[str] = set()
+    landing: set[str] = set()
     for item, found in answers(what):
         if item.verdict not in (*GOES_BACK, "undecided") and item.problem is None and what.remedies.get(item.side):
             assert found, f"{item.verdict} {item.side}: nothing offered"
         for one in found:
             check(one)
+            if one.reaches == "fit" and one.amount:
+                landing |= stems(" ".join((one.text, *one.steps, one.risk)))
             if one.id.startswith("as-written"):
                 assert one.grade == what.grade
                 assert one.amount == ()
@@ -83,7 +90,13 @@ def test_what_the_table_tells_is_offered(what: Characteristic) -> None:
         assert len({r.id for r in found}) == len(found)
     wanted = {side: text for side, text in what.remedies.items() if reached(what, side)}
     for side, text in wanted.items():
-        assert any(text.rstrip(".").lower() in said for said in texts), f"{side}: {text}"
+        assert any(text.rstrip(".").lower() in said for said in texts) or stems(text) <= landing, f"{side}: {text}"
+
+
+def stems(text: str) -> set[str]:
+    """The first four letters of its longer words, but for a few that name no work."""
+    none = {"time", "even", "with", "then", "when", "this", "that", "from", "over", "agai"}
+    return {w[:4] for w in (w.rstrip("s") for w in re.findall("[a-z]+", text.lower())) if len(w) > 3} - none
 
 
 def reached(what: Characteristic, side: str) -> bool:

@@ -9,9 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.remedies.shop import after, amount, ask, bench, known, q, remedy
+from tests.remedies.test_examples import own
 
 from halfthou_service.bench.remedies import Found, Measured, RemedyFacts, Shims
-from halfthou_service.bench.remedies._packs import alike_from_leaves, from_stock, steps_out
+from halfthou_service.bench.remedies._packs import alike_from_leaves, from_stock, steps_out, with_stock
 
 F = Fraction
 STOCK = tuple(F(t, 1000) for t in (2, 3, 5, 10, 15))
@@ -133,6 +134,41 @@ def test_an_oval_pin_is_not_shimmed() -> None:
     assert all(r.id != "shim-pack" for r in found)
     _, found = ask("rod-bearing-running-clearance", "9 thou", RemedyFacts(found=(Found("crankpin-out-of-round", "beyond_limit"),)))
     assert "True the journal first" in remedy(found, "pour-again").text
+
+
+def test_leaves_in_hand_come_before_those_of_stock() -> None:
+    """Wanted 2 to 4 of a clearance of 6.5 on packs of 17: heights 12.5 to 14.5, the middle 13.5. 10 + 2 are there, 1.5 is new; 5 + 5 + 2 + 1.5
+    of stock makes the same height with four new leaves."""
+    side = (q("10 thou"), q("5 thou"), q("2 thou"))
+    shop = bench(overlay=(own("rod-bearing-running-clearance", "0.002", "0.004"),))
+    facts = RemedyFacts(shims=(Shims(left=side, right=side),), shim_stock=(q("1.5 thou"), q("2 thou"), q("5 thou")))
+    shim = remedy(ask("rod-bearing-running-clearance", "6.5 thou", facts, shop)[1], "shim-pack")
+    assert "Leave 10 thou + 2 thou + 1.5 thou on each side, 1.5 thou of it from stock" in shim.text
+    assert after(shim) == 3
+
+
+@given(leaves, st.integers(0, 40), st.integers(1, 6))
+@settings(max_examples=60, deadline=None)
+def test_best_of_leaves_there_and_stock(there: list[Fraction], at: int, width: int) -> None:
+    """By looking at every pack of what may stay and, up to four in all, of stock. To each height that may stay, from stock the least that
+    reaches the loose half, else the greatest; of these the fewest new leaves in the loose half, and else the greatest height."""
+    stock, least, aim, most = (F(2), F(3), F(7)), F(at), F(at) + F(width, 2), F(at + width)
+    stays: dict[Fraction, int] = {}
+    for n in range(len(there) + 1):
+        for kept in combinations(there, n):
+            stays.setdefault(sum(kept, F(0)), n)
+    found = []
+    for height, n in stays.items():
+        packs = [(height + sum(new, F(0)), m) for m in range(max(4 - n, 0) + 1) for new in combinations_with_replacement(stock, m)]
+        loose = min(((h, m) for h, m in packs if aim <= h <= most), default=None)
+        tight = min(((-h, m) for h, m in packs if least <= h < aim), default=None)
+        found += [(0, loose[1], loose[0])] if loose else [(1, tight[0], F(tight[1]))] if tight else []
+    chosen = with_stock(there, stock, 4, least, aim, most)
+    assert (chosen is None) == (not found)
+    if chosen is not None:
+        new = len(chosen.new)
+        assert min(found) == ((0, new, chosen.height) if chosen.height >= aim else (1, -chosen.height, new))
+        assert sum(chosen.leaves, F(0)) == chosen.height
 
 
 def test_loose_metal_is_poured_and_never_shimmed() -> None:

@@ -179,9 +179,11 @@ def _against(bench: Bench, item: Item, remedies: Mapping[str, Sequence[Remedy]])
 
 
 def _clear(item: Item, what: Characteristic | None, remedies: Mapping[str, Sequence[Remedy]]) -> str:
-    """The first remedy with amounts; else what the table says for this side or word; else the answer of the reading itself."""
-    for remedy in remedies.get(item.id, ()):
-        return remedy.text
+    """The first remedy, but one that lands inside with amounts before mere words; else what the table says; else the answer of the reading."""
+    found = remedies.get(item.id, ())
+    if found:
+        worded = found[0].id.startswith("as-written")
+        return next((r for r in found if worded and r.reaches == "fit" and r.amount), found[0]).text
     if what is None:
         return "Your own limit: bring it inside, or look at the limit again."
     if item.verdict == "not_judged" and item.problem is not None:

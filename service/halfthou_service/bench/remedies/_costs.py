@@ -1,8 +1,8 @@
-"""What the first step of a remedy told in words costs: by its words, and a list where they mislead."""
+"""What a remedy told in words costs: by its words, and a list where they mislead."""
 
 from __future__ import annotations
 
-from .model import CostClass
+from .model import COST_CLASSES, CostClass
 
 BEFORE = ("stop", "do not", "everybody out", "not run", "drain it now")
 """How a text begins that first forbids: its cost is that of what comes after."""
@@ -27,10 +27,14 @@ def _listed(cost: CostClass, names: str) -> dict[str, CostClass]:
 
 LISTED: dict[str, CostClass] = {
     **_listed("free", """
+        hopper-leak.dry cold, not tried hot
+        knock-location.piston slap
+        crankpin-diameter.low
+        main-journal-diameter.low
+        spark-plug-gap.high
+        head-gasket-leak.high
         rod-shim-side-difference.high
         main-shim-side-difference.high
-        main-shim-pack.low
-        rod-centre-distance.low
         wet-dry-difference.high
         wrist-pin-lock.not seated in its flat
         flywheel-guard.roped off, operator only inside
@@ -43,6 +47,10 @@ LISTED: dict[str, CostClass] = {
         hopper-water-level.high
     """),
     **_listed("hand", """
+        fuel-shut-off.out of reach
+        governor-overspeed-travel.free, no second stop
+        fuel-kind.unknown
+        crankshaft-end-float.low
         crankpin-out-of-round.high
         main-journal-out-of-round.high
         water-drain.high
@@ -86,6 +94,11 @@ LISTED: dict[str, CostClass] = {
         valve-seat-contact.whole ring, at the edge
     """),
     **_listed("machine", """
+        main-shim-pack.low
+        rod-centre-distance.low
+        rod-centre-distance.high
+        connecting-rod-crack.line, not proved
+        magneto-magnet-pull-change.low
         crankpin-bearing-pressure.high
         main-bearing-pressure.high
         hopper-leak.drips outside
@@ -106,6 +119,12 @@ LISTED: dict[str, CostClass] = {
         head-stud-condition.turns or lifts in the casting
     """),
     **_listed("part", """
+        fuel-shut-off.none or stuck
+        igniter-max-speed.high
+        fuel-lift-height.high
+        cooling-tank-capacity.low
+        flywheel-rim-speed.high
+        flywheel-hub-crack.high
         rod-cap-bolt-condition.stretched or necked
         rod-cap-bolt-condition.cracked
         head-identity.high
@@ -137,14 +156,20 @@ LISTED: dict[str, CostClass] = {
 
 
 def cost_of(characteristic: str, side: str, text: str) -> CostClass:
-    """What the first step of a text costs. ``side``: low, high or the word that was found."""
+    """What a text costs: its first step; where that is free, the dearest way it names, since nothing says that the first will do.
+
+    ``side``: low, high or the word that was found.
+    """
     listed = LISTED.get(f"{characteristic}.{side}")
     if listed is not None:
         return listed
     parts = [part.strip() for part in text.lower().rstrip(".").replace(";", ". ").replace(",", ". ").split(". ")]
     parts = [part for part in parts if not part.startswith(BEFORE)] or parts
-    first = f" {parts[0]} "
-    for cost, words in FIRST:
-        if any(f" {w}" in first for w in words):
-            return cost
-    return "hand"
+    first = _by_words(parts[0])
+    if first != "free":
+        return first or "hand"
+    return max((_by_words(part) or "free" for part in parts), key=COST_CLASSES.index)
+
+
+def _by_words(part: str) -> CostClass | None:
+    return next((cost for cost, words in FIRST if any(f" {w}" in f" {part} " for w in words)), None)

@@ -20,10 +20,11 @@ MOST_STOCK = 15
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A pack for one side: its height and its leaves, thickest first."""
+    """A pack for one side: its height and its leaves, thickest first; ``new``: which of them were not there."""
 
     height: Fraction
     leaves: tuple[Fraction, ...]
+    new: tuple[Fraction, ...] = ()
 
 
 def from_stock(stock: Sequence[Fraction], most_leaves: int, least: Fraction, aim: Fraction, most: Fraction) -> Kept | None:
@@ -32,12 +33,15 @@ def from_stock(stock: Sequence[Fraction], most_leaves: int, least: Fraction, aim
     The smallest height from ``aim`` to ``most``, fewest leaves; failing that, the greatest from ``least`` to ``aim``. None where no pack
     lands.
     """
-    if most < 0:
-        return None
+    return None if most < 0 else _of_stock(stock, most_leaves, most, least, aim, most)
+
+
+def _of_stock(stock: Sequence[Fraction], most_leaves: int, ceiling: Fraction, least: Fraction, aim: Fraction, most: Fraction) -> Kept | None:
+    """As ``from_stock``; packs are made up to ``ceiling``, so that several questions share them."""
     tried = sorted(set(stock))[:MOST_STOCK]
     scale = math.lcm(*(t.denominator for t in tried))
     heights, leaves = _made(tuple(int(t * scale) for t in reversed(tried)), min(most_leaves, MOST_LEAVES),
-                            math.floor(up_to_one_figure(most) * scale))
+                            math.floor(up_to_one_figure(ceiling) * scale))
     at = _pick(heights, least * scale, aim * scale, most * scale)
     return None if at is None else Kept(Fraction(heights[at], scale), tuple(Fraction(t, scale) for t in leaves[at]))
 
@@ -62,6 +66,27 @@ def up_to_one_figure(value: Fraction) -> Fraction:
 def _made(stock: tuple[int, ...], most_leaves: int, ceiling: int) -> tuple[tuple[int, ...], tuple[tuple[int, ...], ...]]:
     found = sorted(packs(stock, most_leaves, ceiling).values())
     return tuple(p.total for p in found), tuple(p.leaves for p in found)
+
+
+def with_stock(there: Sequence[Fraction], stock: Sequence[Fraction], most_leaves: int, least: Fraction, aim: Fraction, most: Fraction) -> Kept | None:
+    """The best pack of leaves that both sides have already (``there``) and of stock.
+
+    To each height that may stay, what ``from_stock`` adds; of these in the loose half the one with the fewest leaves from stock, then the
+    least height; failing that, the greatest height.
+    """
+    best: tuple[tuple[Fraction, ...], Kept] | None = None
+    for height, kept in sums(tuple(there)).items():
+        room = min(most_leaves, MOST_LEAVES) - len(kept)
+        new = _of_stock(stock, max(room, 0), most, least - height, aim - height, most - height) if height <= most else None
+        if new is None:
+            continue
+        whole = height + new.height
+        loose = whole >= aim
+        rank = (Fraction(0 if loose else 1), *((Fraction(len(new.leaves)), whole) if loose else (-whole, Fraction(len(new.leaves)))),
+                Fraction(len(kept) + len(new.leaves)))  # fmt: skip
+        if best is None or rank < best[0]:
+            best = rank, Kept(whole, tuple(sorted((*kept, *new.leaves), reverse=True)), new.leaves)
+    return None if best is None else best[1]
 
 
 def _pick(heights: Sequence[int] | Sequence[Fraction], least: Fraction, aim: Fraction, most: Fraction) -> int | None:

@@ -15,17 +15,31 @@ from .model import Amount
 SIZE = Fraction(1, 4) * UNITS["in"].factor
 """Lengths from here on are sizes and told to a tenth of a thousandth; below it they are clearances."""
 
+NOTHING = Fraction(1, 20) * UNITS["thou"].factor
+"""Lengths below it no shop can read, a twentieth of a thousandth."""
+ONE_SIDED = "with all the wear on one side, "
+"""Begins the name of an amount that holds where the wear is all on one side; the rest is the name of the amount where it is even."""
+
 
 def told(value: Fraction, unit: Unit) -> str:
     """A figure with its unit in shop words."""
     if unit.dimension == "length" and abs(value) * unit.factor >= SIZE:
+        if unit.token == "thou":
+            value, unit = value / 1000, UNITS["in"]
         return say(value, unit, "", 5 if unit.system == "inch" else 6)
+    if unit.dimension == "length" and 0 < abs(value) * unit.factor < NOTHING:
+        return "next to nothing"
     return say(value, unit)
 
 
 def action(title: str, amounts: Iterable[Amount]) -> str:
     """What to do and by how much, on one line."""
-    figures = ", ".join(f"{name} {told(value, unit)}" for name, value, unit in amounts)
+    listed = tuple(amounts)
+    names = {name for name, _, _ in listed}
+    aside = {name.removeprefix(ONE_SIDED): told(value, unit) for name, value, unit in listed
+             if name.startswith(ONE_SIDED) and name.removeprefix(ONE_SIDED) in names}  # fmt: skip
+    figures = ", ".join(f"{name} {told(value, unit)}{f' if worn evenly, {aside[name]} if all on one side' if name in aside else ''}"
+                        for name, value, unit in listed if name.removeprefix(ONE_SIDED) not in aside or name in aside)  # fmt: skip
     return f"{title}: {figures}" if figures else title
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from ._oval import CLEARANCES, too_oval
 from .case import Case, Family
 from .model import Amount, Remedy
-from .shims import CLEARANCES, no_shims
+from .shims import no_shims
 
 METAL = frozenset({"babbitt-thickness", "babbitt-bond", "main-bearing-contact", "main-bearing-alignment", "bearing-to-bore-square"})
+TRUE_FIRST = "True the journal first: it is further out of round than the fit is wide"
 BLUE = ("marking blue", "scraper", "plastic gauge strip")
 SCRAPE = ("Blue the journal thinly and turn it in the bearing.", "Scrape the marks, several light passes, crossing the strokes.",
           "Wash out every chip, and gauge again.")  # fmt: skip
@@ -25,14 +27,14 @@ def propose(case: Case) -> Iterator[Remedy]:
     """Scraping for a tight bearing; pouring to suit the journal for a loose one."""
     if case.what.id in CLEARANCES:
         yield from _clearance(case)
-    elif case.what.id == "main-bearing-contact" and case.side == "low" and case.aim is not None:
+    elif case.what.id == "main-bearing-contact" and case.side == "low" and case.aim is not None and case.least is not None:
         yield case.remedy("blue-and-scrape", "Blue and scrape until the marks cover enough", "hand",
-                          amount=[("at least", case.aim, case.unit)],
+                          amount=[("at least", case.least, case.unit)],
                           predicted=case.aim, steps=SCRAPE, tools=BLUE,
                           risk="Every pass opens the bearing a little: gauge the clearance too.",
                           after=("main-bearing-contact", "main-bearing-running-clearance"), grade="common-practice")  # fmt: skip
-    elif case.what.id == "babbitt-thickness" and case.side == "low" and case.aim is not None:
-        yield _pour(case, [("metal at least", case.aim, case.unit)], case.aim, "", ())
+    elif case.what.id == "babbitt-thickness" and case.side == "low" and case.aim is not None and case.least is not None:
+        yield _pour(case, [("metal at least", case.least, case.unit)], case.aim, "", ())
     elif case.what.id in ("main-bearing-alignment", "bearing-to-bore-square") and case.side == "high" and case.aim is not None:
         yield _pour(case, [("out by now", case.value or Fraction(0), case.unit)], case.aim, "Both mains are poured in one setting", ())
     elif case.what.id == "babbitt-bond" and case.item.verdict in ("stop", "beyond_limit"):
@@ -49,6 +51,7 @@ def _clearance(case: Case) -> Iterator[Remedy]:
                               amount=[("to gain on the diameter", case.aim - case.value, case.unit)],
                               predicted=case.aim, steps=SCRAPE, tools=BLUE,
                               risk="Metal scraped off does not come back: shims first where there are any.",
+                              note=TRUE_FIRST if too_oval(case) else "",
                               after=(case.what.id, "main-bearing-contact", "bearing-drag"), grade="common-practice")  # fmt: skip
         return
     if case.has("shell-bearings") is True:
@@ -56,11 +59,13 @@ def _clearance(case: Case) -> Iterator[Remedy]:
                           predicted=case.aim,
                           steps=("Measure the journal first; order the undersize that suits it.",
                                  "Gauge the clearance with the cap drawn down."),
-                          after=(case.what.id, "bearing-drag"), asks=("size of the finished journal", "undersizes to be had"))  # fmt: skip
+                          after=(case.what.id, "bearing-drag"), asks=("size of the finished journal", "undersizes to be had"),
+                          note=TRUE_FIRST if too_oval(case) else "")  # fmt: skip
         return
     why = no_shims(case)
     oval = case.stands(f"{journal}-out-of-round", "beyond_limit") or case.stands(f"{journal}-taper", "beyond_limit")
-    first = "True the journal first, then pour to it" if oval else ""
+    first = "True the journal first, then pour to it" if oval and not too_oval(case) else ""
+    oval = oval or too_oval(case)
     amount = _bore(case, journal, oval)
     yield _pour(case, amount, case.aim,
                 first or (f"Not with shims: {why}" if why else "Only when the shims are used up or the contact is poor"),

@@ -10,6 +10,7 @@ from halfthou_specdb.rules import Open
 
 from ...calculations.frame import CalculationError
 from ...calculations.rebore import rebore
+from ._telling import ONE_SIDED
 from .case import INCH, Case, Family
 from .model import Amount, Remedy
 
@@ -22,7 +23,8 @@ BY_HONE = Fraction(2, 1000) * INCH.factor
 BORE = ("Survey the bore at three heights, both ways across.", "Ask which piston and rings can be had before anything is cut.",
         "Sound the wall, water side and valve pocket above all.", "Bore square to the mains, not to the head face alone.",
         "Bore short of size and hone the rest with the piston in hand.", "Wash until a white rag stays white; try the ring gaps.")  # fmt: skip
-ONE_SIDED = "with all the wear on one side, cleans up at"
+CLEANS = "cleans up at"
+ASIDE = ONE_SIDED + CLEANS
 TOOLS = ("dial bore gauge", "boring bar", "hone")
 RISK = "A bored wall cannot be put back; hopper castings vary and rust from the water side."
 AFTER = ("cylinder-bore-diameter", "cylinder-taper", "cylinder-out-of-round", CLEARANCE, "ring-end-gap", "cylinder-finish")
@@ -76,8 +78,8 @@ def _rebore(case: Case) -> Iterator[Remedy | str]:
     offset = None if facts.axis_offset is None else facts.axis_offset.canonical / metre
     aside = max(sizes) - min(sizes) if offset is None else Fraction(0)
     clean = max(sizes) + 2 * (offset or Fraction(0)) + 2 * deep + MARGIN / metre
-    amount: list[Amount] = [("cleans up at", clean, case.unit)]
-    amount += [(ONE_SIDED, clean + aside, case.unit)] if aside > 0 else []
+    amount: list[Amount] = [(CLEANS, clean, case.unit)]
+    amount += [(ASIDE, clean + aside, case.unit)] if aside > 0 else []
     asks += ["how far the worn bore's centre stands off the old one"] if aside > 0 else []
     if on_hand:
         yield from _to_oversize(case, nominal, max(sizes), sorted(float(q.canonical) for q in on_hand), deep, aside, predicted, asks)
@@ -125,10 +127,10 @@ def _to_oversize(case: Case, nominal: Fraction, largest: Fraction, sizes: list[f
         return
     clean = told.values["clean_up"]
     assert isinstance(clean, float)
-    amount = [("cleans up at", Fraction(round(clean * 10**9), 10**9) / metre, case.unit), ("oversize", size, case.unit),
+    amount = [(CLEANS, Fraction(round(clean * 10**9), 10**9) / metre, case.unit), ("oversize", size, case.unit),
               *_finish(case, nominal + size)]  # fmt: skip
     if aside > 0:
-        amount.append((ONE_SIDED, amount[0][1] + aside, case.unit))
+        amount.append((ASIDE, amount[0][1] + aside, case.unit))
     left = told.values.get("wall_left")
     if isinstance(left, float):
         amount.append(("wall left", Fraction(round(left * 10**9), 10**9) / metre, case.unit))

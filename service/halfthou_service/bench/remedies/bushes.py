@@ -20,6 +20,7 @@ PSI = 6894.757293168
 REAM_LEFT = Fraction(3, 1000)
 """Left in the bore for the reamer after pressing, on the diameter [in]: our judgement."""
 INCH_M = Fraction("0.0254")
+CLOSES = "its bore closes by"
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +97,15 @@ def _loose(case: Case, joint: Joint, value: Fraction, aim: Fraction, after: tupl
     over: list[Amount] = [("larger than the old pin where it runs, by", value - aim, case.unit)]
     if joint.pressed:
         amount: list[Amount] = [] if pin is None else [("ream the new bush to", pin + aim, case.unit)]
-        amount += _closing(case, pin, aim)
-        asks = () if len(amount) > 1 else ("outside of bush and boss", *(() if pin is not None else (f"{joint.pin} as measured",)))
+        closing = _closing(case, pin, aim)
+        amount += closing
+        facts = case.facts.bush
+        if any(name == CLOSES for name, _, _ in closing):
+            asks: tuple[str, ...] = () if facts.boss_modulus is not None else ("what the boss is made of",)
+            note += "" if facts.boss_modulus is not None else ". The boss is taken as grey iron; in a steel rod the bore closes more"
+        else:
+            asks = tuple(fact for fact, missing in ((f"{joint.pin} as measured", pin is None), ("outside of the bush", facts.outside is None),
+                                                    ("outside of the boss", facts.boss_outside is None)) if missing)  # fmt: skip
         yield case.remedy("bush", f"Press in a new {joint.hole} and ream it in line", "machine",
                           amount=amount or [("clearance to ream for", aim, case.unit)],
                           predicted=aim, steps=_pressing(joint), tools=("press", "reamer", "small-hole gauge"), after=after, asks=asks,
@@ -152,7 +160,7 @@ def _closing(case: Case, pin: Fraction | None, aim: Fraction) -> list[Amount]:
     except CalculationError:
         return amount
     closure = Fraction(round(closes * 10**9), 10**9) / metre
-    return [*amount, ("its bore closes by", closure, case.unit), ("left for the reamer", left, case.unit),
+    return [*amount, (CLOSES, closure, case.unit), ("left for the reamer", left, case.unit),
             ("bore it before pressing to", finish - left + closure, case.unit)]  # fmt: skip
 
 

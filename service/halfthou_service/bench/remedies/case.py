@@ -14,7 +14,7 @@ from halfthou_specdb.rules import NONE_ON_FILE, Open, Value
 from halfthou_specdb.units import UNITS, Unit
 
 from ..observed import HALF_TURN_PI, observe
-from ..readings import Reading, ReadingProblem
+from ..readings import Place, Reading, ReadingProblem
 from ..speak import convert, unit_for
 from ..verdict import Bench, Item
 from ._telling import action, practical, told, wanted_words
@@ -70,6 +70,9 @@ class Case:
     instance: str = ""
     state: str = "as_found"
     optional: bool = False
+    as_written: bool = True
+    """Whether the words of the table go beside what the families propose; not where they would speak against it."""
+
     _limits: dict[str, Interval | None] = field(default_factory=dict)
 
     # -- where to land -----------------------------------------------------------------------------------------
@@ -96,13 +99,30 @@ class Case:
 
     @property
     def aim(self) -> Fraction | None:
-        """A round figure near the middle of the loose half; half of the upper bound where smaller is better; a bound where larger is."""
+        """A round figure near the middle of the loose half; half of the upper bound where smaller is better; past a lone bound by some room."""
         half = self.loose
         if half is not None:
             return practical((half[0] + half[1]) / 2, *half)
         if not isinstance(self.high, Open):
-            return self.high / 2 if self.what.non_negative else self.high
-        return None if isinstance(self.low, Open) else self.low
+            return self.high / 2 if self.what.non_negative else self.high - self.room(self.high)
+        return None if isinstance(self.low, Open) else self._over(self.low)
+
+    @property
+    def least(self) -> Fraction | None:
+        """The lower bound itself, for what must be so much at least."""
+        return self.aim if isinstance(self.low, Open) else self.low
+
+    def room(self, bound: Fraction) -> Fraction:
+        """How far inside a lone bound is aimed, so that the finished figure need not be read to be on it: a tenth, or the tool's doubt twice."""
+        return max(abs(bound) / 10, 2 * self.doubt)
+
+    def _over(self, bound: Fraction) -> Fraction:
+        """Inside a lone lower bound; things that are counted land on it, and a share never past the half of what is left."""
+        if self.unit.dimension == "count":
+            return bound
+        room = self.room(bound)
+        whole = self.unit.factor ** -1 if self.unit.dimension == "ratio" else None
+        return bound + (min(room, (whole - bound) / 2) if whole is not None and bound < whole else room)
 
     def lands(self, value: Fraction) -> bool:
         """Whether a figure lies where it should, limits included."""
@@ -151,6 +171,11 @@ class Case:
         mine = [m for m in found if m.state == self.state]
         return [m.value.to(self.unit) for m in mine or found]
 
+    @property
+    def place(self) -> Place:
+        """Where it was read, or where a survey met it."""
+        return self.item.at if self.reading is None else self.reading.place
+
     def has(self, feature: str) -> bool | None:
         """Whether the engine has a feature; None where it is not known."""
         from halfthou_specdb.facts import truth
@@ -189,9 +214,8 @@ class Case:
 
     def remedy(self, id: str, title: str, cost: CostClass, *, reversible: bool = False, amount: Iterable[Amount] = (),
                predicted: Fraction | None = None, tolerance: Interval | None = None, tools: tuple[str, ...] = (),
-               steps: tuple[str, ...] = (),
-               risk: str = "", cautions: tuple[str, ...] = (), after: tuple[str, ...] | None = None, asks: tuple[str, ...] = (),
-               grade: Grade = "derived", reaches: Reach | None = None, note: str = "") -> Remedy:  # fmt: skip
+               steps: tuple[str, ...] = (), risk: str = "", cautions: tuple[str, ...] = (), after: tuple[str, ...] | None = None,
+               asks: tuple[str, ...] = (), grade: Grade = "derived", reaches: Reach | None = None, note: str = "") -> Remedy:  # fmt: skip
         """A remedy with its line of text. ``predicted`` is in this unit; ``after`` defaults to the reading itself."""
         amounts = tuple(amount)
         wanted = tolerance if predicted is None or tolerance is not None else self.tolerance(predicted)
@@ -205,11 +229,9 @@ class Case:
             text = f"Only if you want a new fit: {text[:1].lower()}{text[1:]}"
         known = self.bench.table.cautions
         return Remedy(
-            id, title, cost, reversible, text, amounts, wanted,
-            None if predicted is None else (predicted, self.unit), tools, steps, risk,
+            id, title, cost, reversible, text, amounts, wanted, None if predicted is None else (predicted, self.unit), tools, steps, risk,
             tuple(dict.fromkeys(c for c in (*cautions, *self.what.cautions) if c in known)), (self.what.id,) if after is None else after,
-                      asks,
-            grade, self.optional, reaches or ("fit" if predicted is not None and self.lands(predicted) else "not_known"),
+            asks, grade, self.optional, reaches or ("fit" if predicted is not None and self.lands(predicted) else "not_known"),
         )  # fmt: skip
 
     def nothing(self, why: str, then: str = "") -> Remedy:

@@ -55,7 +55,8 @@ def _washers(case: Case, value: Fraction, fit: tuple[Fraction, Fraction]) -> tup
     if not stock:
         return None
     low, high = fit
-    kept = from_stock(stock, MOST_WASHERS, value - high, value - high, value - (low + high) / 2)
+    room = (high - low) / 8
+    kept = from_stock(stock, MOST_WASHERS, value - high + room, value - high + room, value - (low + high) / 2)
     kept = kept or from_stock(stock, MOST_WASHERS, value - high, value - high, value - low)
     return None if kept is None else kept.leaves
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 from halfthou_specdb.rules import Open
 
 from ...calculations.regrind import regrind
+from ._telling import ONE_SIDED
 from .case import INCH, Case, Family
 from .facts import same_place
 from .model import Amount, Remedy
@@ -106,7 +107,7 @@ def _grind(case: Case, journal: str, off: Fraction, predicted: Fraction | None, 
     amount = [("grind to", size, case.unit), ("under the size when new by", nominal - size, case.unit), *_mate(case, journal, size)]
     aside = max(sizes) - min(sizes)
     if offset is None and undersizes is None and aside > 0:
-        amount.append(("with all the wear on one side, grind to", size - aside, case.unit))
+        amount.append((f"{ONE_SIDED}grind to", size - aside, case.unit))
         asks.append("how far the worn centre stands off the old one")
     yield _ground(case, amount, predicted, asks, note)
 

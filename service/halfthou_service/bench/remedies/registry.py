@@ -24,6 +24,8 @@ from .model import Remedy
 
 FRAME = frozenset({"case", "cracks", "facts", "model", "registry", "written"})
 DIFFERENCE = "A difference smaller than both tools' doubts counts as none"
+ROUND = frozenset({"timing-gear-backlash"})
+"""Read round a part and told from least to greatest: both ends bear on what is done, not only the judged one."""
 STANDING = frozenset({"stop", "beyond_limit", "outside_fit", "undecided"})
 
 
@@ -101,7 +103,7 @@ def _remedies(bench: Bench, item: Item, reading: Reading | None, facts: RemedyFa
 def _proposed(case: Case) -> list[Remedy]:
     verdict = case.item.verdict
     if case.what.value_kind == "finding":
-        return [*_of_families(case), *written.of_finding(case)]
+        return [*(found := list(_of_families(case))), *written.of_finding(case, found)]
     out: list[Remedy] = []
     if verdict == "undecided":
         out.append(_measure_again(case))
@@ -112,7 +114,8 @@ def _proposed(case: Case) -> list[Remedy]:
     if verdict in GOES_BACK:
         case.optional = True
         return [r for r in _of_families(case) if r.reversible and r.reaches == "fit"] if case.side else []
-    return [*out, *_of_families(case), *written.of_side(case)]
+    out += _of_families(case)
+    return [*out, *written.of_side(case, out)] if case.as_written else out
 
 
 def _of_families(case: Case) -> Iterator[Remedy]:
@@ -161,7 +164,7 @@ def _send_back(case: Case) -> Remedy:
 def _gather(items: Sequence[Item], readings: Sequence[Reading], facts: RemedyFacts) -> RemedyFacts:
     """The facts with what the sheet itself holds: sizes read (of several in one place the surest), findings and verdicts that stand."""
     best: dict[tuple[str, str, str, str, str], tuple[float, Measured]] = {}
-    found = list(facts.found)
+    found, ends = list(facts.found), list[Measured]()
     for index, item in enumerate(items):
         place = readings[index].place if index < len(readings) else Place(item.place.partition(",")[0])
         if item.value is not None and item.unit is not None and item.problem is None:
@@ -171,7 +174,10 @@ def _gather(items: Sequence[Item], readings: Sequence[Reading], facts: RemedyFac
             u = (item.u or 0.0) * float(item.unit.factor)
             if key not in best or u < best[key][0]:
                 best[key] = u, Measured(item.characteristic, value, place.instance, place.station, place.axis, state)
+            span = readings[index].span if index < len(readings) else None
+            if span is not None and item.characteristic in ROUND:
+                ends += [Measured(item.characteristic, end, place.instance, place.station, place.axis, state) for end in span]
         if item.verdict in STANDING:
             found.append(Found(item.characteristic, item.verdict, item.finding, place.instance))
-    measured = (*facts.measured, *(one for _, one in best.values()))
+    measured = (*facts.measured, *ends, *(one for _, one in best.values()))
     return replace(facts, measured=measured, found=tuple(found))

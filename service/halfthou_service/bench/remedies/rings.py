@@ -14,6 +14,7 @@ from .model import Amount, Remedy
 
 PI = Fraction(math.pi).limit_denominator(10**12)
 IRON = "grey-cast-iron"
+BELOW = {"unworn": "below", "beneath": "below", "under": "below"}
 NARROW = "Try the ring square in the narrowest part of the bore, below the ring travel."
 
 
@@ -64,11 +65,10 @@ def _gap(case: Case, value: Fraction, aim: Fraction) -> Iterator[Remedy]:
                                  "Try again; a gap is not filed back."),
                           risk="Ends that butt hot break the ring and score the bore; too wide leaks a little.", after=after)  # fmt: skip
         return
-    bores, nominal, growth = case.measured("cylinder-bore-diameter", anywhere=True), case.dimension("bore"), Fraction(0)
+    bores, nominal, there = case.measured("cylinder-bore-diameter", anywhere=True), case.dimension("bore"), _bore_there(case)
     amount: list[Amount] = hot
-    if bores and nominal is not None and max(bores) > nominal:
-        growth = gap_growth(max(bores) - nominal)
-        amount.append(("of this gap the worn bore makes", growth, case.unit))
+    if there is not None and nominal is not None and there > nominal:
+        amount.append(("of this gap the worn bore makes", gap_growth(there - nominal), case.unit))
     spread = gap_growth(max(bores) - min(bores)) if len(bores) > 1 else Fraction(0)
     if not isinstance(case.wear_high, Open) and aim + spread > case.wear_high and spread:
         yield case.nothing(f"A new ring filed right where the bore is narrow would stand {case.say(aim + spread)} wide where it is worn",
@@ -80,9 +80,25 @@ def _gap(case: Case, value: Fraction, aim: Fraction) -> Iterator[Remedy]:
     yield case.remedy("new-ring", "Fit a new ring and file its gap", "part", amount=[("file the gap to", aim, case.unit), *amount],
                       predicted=aim, after=after,
                       steps=(NARROW, "If a new ring is wide as well, the bore is large: measure it.", "Order by the bore as measured."),
-                      asks=() if bores else ("a survey of the bore", "rings to be had"),
+                      asks=("a survey of the bore", "rings to be had") if not bores else () if there is not None else
+                      ("where in the bore the gap was read, and the bore there",),
                       risk="A new ring in an oval or tapered bore works its gap at each stroke.",
                       note="The bore is past its own limit: true it first" if worn else "")  # fmt: skip
+
+
+def _bore_there(case: Case) -> Fraction | None:
+    """The bore where the gap was read, the mean of its axes; None where that place is not told or the bore there is not known."""
+    here = _station(case.place.station)
+    found = [m for m in case.known.of("cylinder-bore-diameter") if m.value.unit.dimension == case.unit.dimension and m.station and here
+             and (_station(m.station) <= here or here <= _station(m.station))]  # fmt: skip
+    sizes = [m.value.to(case.unit) for m in [m for m in found if m.state == case.state] or found]
+    return sum(sizes, Fraction(0)) / len(sizes) if sizes else None
+
+
+def _station(name: str) -> frozenset[str]:
+    """A place in the bore by its words: the unworn end is that below the travel of the rings."""
+    words = frozenset(BELOW.get(word, word) for word in name.lower().replace("-", " ").split())
+    return words - {"of", "the", "end", "ring", "rings", "travel", "bore", "in", "at"}
 
 
 def _side(case: Case, value: Fraction, aim: Fraction) -> Iterator[Remedy]:

@@ -26,9 +26,9 @@ def propose(case: Case) -> Iterator[Remedy]:
         yield from _width(case, case.value, case.aim)
     elif name in FINDINGS and case.item.finding in FINDINGS[name]:
         yield from _by_finding(case)
-    elif name == "valve-margin" and case.side == "low" and case.aim is not None:
+    elif name == "valve-margin" and case.side == "low" and case.aim is not None and case.least is not None:
         yield case.remedy("new-valve", "Fit or make a new valve; this one is not refaced again", "part",
-                          amount=[("edge of the new valve at least", case.aim, case.unit)],
+                          amount=[("edge of the new valve at least", case.least, case.unit)],
                           predicted=case.aim, steps=("Match head, stem and angle.", LASH), after=("valve-margin", "valve-seat-contact"),
                           tools=("caliper",),
                           risk="A thin edge burns away and lights the charge early.")  # fmt: skip

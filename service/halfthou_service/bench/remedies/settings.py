@@ -132,15 +132,17 @@ def propose(case: Case) -> Iterator[Remedy]:
 
 
 def _aim(case: Case) -> Fraction | None:
-    """The middle of the loose half; past a lone bound by the tool's doubt, rounded up."""
+    """The middle of the loose half; past a lone bound by the tool's doubt, rounded up, and never on it."""
     if case.both is not None:
         return case.aim
     u = case.doubt
-    if not isinstance(case.low, Open):
-        return case.low + up_to_one_figure(SAFE_BY * u)
-    if not isinstance(case.high, Open):
-        return max(case.high - up_to_one_figure(SAFE_BY * u), Fraction(0)) if case.what.non_negative else case.high - up_to_one_figure(SAFE_BY * u)
-    return None
+    bound = case.low if not isinstance(case.low, Open) else case.high
+    if isinstance(bound, Open):
+        return None
+    room = max(up_to_one_figure(SAFE_BY * u), case.room(bound))
+    if bound is case.low:
+        return bound + room
+    return max(bound - room, Fraction(0)) if case.what.non_negative else bound - room
 
 
 FAMILY = Family("settings", frozenset(SETTINGS), propose)

@@ -121,11 +121,11 @@ class RingSchema(Strict):
 class BushSchema(Strict):
     """A bush and its boss."""
 
-    outside = _length()
-    boss_outside = _length()
+    outside = _length("of the bush")
+    boss_outside = _length("of the boss it is pressed into")
     interference = _length("on the diameter", zero=True)
-    modulus = Measure("pressure")
-    boss_modulus = Measure("pressure")
+    modulus = Measure("pressure", metadata={"description": "stiffness of the bush; bronze where it is left out"})
+    boss_modulus = Measure("pressure", metadata={"description": "stiffness of the boss; grey iron where it is left out"})
     pin = _length("the pin it is for, measured")
 
 
