@@ -102,13 +102,20 @@ def test_an_oval_pin_surveyed_keeps_shims_out() -> None:
     assert "shim-pack" not in {r.id for r in found}
 
 
-def test_unlike_packs_are_made_alike_by_adding_where_the_journal_is_oval() -> None:
-    """2.5 thou out of one side takes 1.25 off: 4 in line would be 2.75, but 1.25 on the large diameter 1.5 over, under the 1.875."""
-    clearance = Measured("rod-bearing-running-clearance", q("4 thou"), "rod")
-    shop = bench(sizes=ROD)
-    for more, way in (((), "out of the thicker side"), (pin("1.8714 in", "1.8729 in"), "into the thinner side")):
-        _, found = ask("rod-shim-side-difference", "2.5 thou", RemedyFacts((clearance, *more)), shop)
-        assert amount(remedy(found, "packs-alike"), way) == F("2.5")
+@pytest.mark.parametrize(("clearance", "more", "out", "into"), [
+    ("4 thou", (), "2.5", "0"),  # 4 - 1.25 = 2.75 stays over 1.875
+    ("2 thou", (), "0", "2.5"),  # 2 - 1.25 would bind, 2 + 1.25 = 3.25 is still a fit (3.31)
+    ("2.6 thou", (), "1.25", "1.25"),  # 1.35 would bind, 3.85 is no fit any more: the clearance stays
+    ("4 thou", pin("1.8714 in", "1.8729 in"), "1.25", "1.25"),  # 2.75 in line is 1.25 across, under 1.875
+])  # fmt: skip
+def test_unlike_packs_are_made_alike_without_spoiling_the_clearance(clearance: str, more: tuple[Measured, ...], out: str, into: str) -> None:
+    """A leaf of 2.5 thou on one side moves the clearance by half of it; the fit of a 1-7/8 in pin is 1.88 to 3.31 thou."""
+    known = Measured("rod-bearing-running-clearance", q(clearance), "rod")
+    _, found = ask("rod-shim-side-difference", "2.5 thou", RemedyFacts((known, *more)), bench(sizes=ROD))
+    told = {name: value for name, value, _ in remedy(found, "packs-alike").amount}
+    assert told.get("out of the thicker side", 0) == F(out)
+    assert told.get("into the thinner side", 0) == F(into)
+
 
 
 def test_scraping_says_that_an_oval_journal_is_trued_first() -> None:

@@ -366,3 +366,24 @@ def test_a_bush_for_a_pin_of_nothing_closes_by_nothing_told() -> None:
     _, found = ask("wrist-pin-bush-clearance", "6 thou", facts)
     assert found
     assert not any("closes" in name for r in found for name, _, _ in r.amount)
+
+
+def test_a_piston_for_a_bore_that_is_not_true_is_not_sized() -> None:
+    """A size from the wide end would bind at the narrow one: true the bore first. In a true bore it follows the narrowest place."""
+    known_here = known(cylinder_bore_diameter="5.2600 in; 5.2515 in", piston_skirt_diameter="5.2400 in")
+    worn = RemedyFacts(known_here, found=(Found("cylinder-taper", "beyond_limit"),))
+    made = remedy(ask("piston-to-bore-clearance", "20 thou", worn)[1], "new-piston")
+    assert made.amount == ()
+    assert "true it" in made.text
+    sound = remedy(ask("piston-to-bore-clearance", "20 thou", RemedyFacts(known_here))[1], "new-piston")
+    told = {name: value for name, value, _ in sound.amount}
+    piston, larger = told["piston for the bore at its narrowest"], told["larger than the piston that is there by"]
+    assert larger == piston - 5240
+
+
+def test_the_cloth_proposed_lies_where_it_is_wanted() -> None:
+    _, found = ask("fuel-strainer-mesh", "40 mesh")
+    cloth = remedy(found, "new-cloth")
+    assert cloth.predicted is not None
+    assert cloth.tolerance is not None
+    assert cloth.tolerance.low <= cloth.predicted[0] <= cloth.tolerance.high

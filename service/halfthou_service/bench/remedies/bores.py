@@ -184,14 +184,17 @@ def _clearance(case: Case, value: Fraction, aim: Fraction) -> Iterator[Remedy]:
                           risk="What is honed off is gone; a hone follows taper and does not take it out.", after=AFTER,
                           asks=() if pistons else ("size of the piston in hand",))  # fmt: skip
     elif case.side == "high":
-        amount = [("larger than the piston that is there by", value - aim, case.unit)]
         true = not (case.stands("cylinder-taper", "beyond_limit") or case.stands("cylinder-out-of-round", "beyond_limit"))
+        amount = [] if bores or not true else [("larger than the piston that is there by", value - aim, case.unit)]
         if bores and true:
-            amount = [("piston for the bore at its narrowest", min(bores) - aim, case.unit), *amount]
-        yield case.remedy("new-piston", "Make or find a piston for this bore", "part", amount=amount, predicted=aim,
+            amount.append(("piston for the bore at its narrowest", min(bores) - aim, case.unit))
+            if pistons and min(bores) - aim > max(pistons):
+                amount.append(("larger than the piston that is there by", min(bores) - aim - max(pistons), case.unit))
+        yield case.remedy("new-piston", "Make or find a piston for this bore", "part", amount=amount, predicted=aim if true else None,
                           after=(CLEARANCE, "ring-end-gap"),
                           steps=("True the bore first." if not true else "Measure the bore at its narrowest, with the piston's own pin side known.",
                                  "Have the piston in hand before the bore is finished."),
+                          note="" if true else "The bore is past its own limit for taper or roundness: true it, then measure it for the piston",
                           asks=() if bores else ("a survey of the bore",), risk="Only for a bore that is round and straight.")  # fmt: skip
         amount = [("bore for the piston that is there", max(pistons) + aim, case.unit)] if pistons else [("clearance to leave", aim,
                                                                                                           case.unit)]

@@ -269,10 +269,20 @@ def _alike(case: Case) -> Iterator[Remedy]:
     clearance = UNLIKE[case.what.id]
     out, now, fit = case.value, case.measured(clearance), case.limit(clearance)
     oval = out_of_round(case, CLEARANCES[clearance][1])
-    tight = bool(now) and fit is not None and not isinstance(fit.low, Open) and min(now) - oval - out / 2 < fit.low
-    way = ("into the thinner side", "the clearance grows by") if tight else ("out of the thicker side", "the clearance falls by")
-    title = "Make both packs alike" + (", adding to the thinner side, for the other way would bind" if tight else "")
-    yield case.remedy("packs-alike", title, "free", reversible=True, amount=[(way[0], out, case.unit), (way[1], out / 2, case.unit)],
+    low = None if fit is None or isinstance(fit.low, Open) else fit.low
+    high = None if fit is None or isinstance(fit.high, Open) else fit.high
+    tight = bool(now) and low is not None and min(now) - oval - out / 2 < low
+    loose = bool(now) and high is not None and max(now) + out / 2 > high
+    title, thicker, thinner = "Make both packs alike", out, Fraction(0)
+    if tight and loose:
+        title += ", half out of one side and half into the other, so that the clearance stays"
+        thicker, thinner = out / 2, out / 2
+    elif tight:
+        title += ", adding to the thinner side, for the other way would bind"
+        thicker, thinner = Fraction(0), out
+    moved = (("out of the thicker side", thicker), ("into the thinner side", thinner), ("the clearance falls by", (thicker - thinner) / 2),
+             ("the clearance grows by", (thinner - thicker) / 2))  # fmt: skip
+    yield case.remedy("packs-alike", title, "free", reversible=True, amount=[(*one, case.unit) for one in moved if one[1] > 0],
                       predicted=Fraction(0), steps=STEPS, tools=TOOLS, risk=RISK, after=(case.what.id, clearance, "main-bearing-contact"),
                       asks=(LEAVES,))  # fmt: skip
 

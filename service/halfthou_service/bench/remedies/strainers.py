@@ -46,7 +46,7 @@ def propose(case: Case) -> Iterator[Remedy]:
     asks = () if facts.wire is not None else ("wire of the cloth", "area of the screen", "bore of the pipe")
     yield case.remedy("new-cloth", "New brass cloth for the strainer", "part", amount=amount,
                       predicted=None if case.value is None else MESH * mesh.factor / case.unit.factor,
-                      tolerance=None if case.value is None else case.tolerance(), steps=STEPS, tools=("shears", "brass wire"), asks=asks,
+                      steps=STEPS, tools=("shears", "brass wire"), asks=asks,
                       note=note, cautions=("C010",),
                       after=("fuel-strainer-condition", "fuel-check-hold"),
                       risk="Long thin dirt passes an opening narrower than its length.", grade="common-practice")  # fmt: skip
