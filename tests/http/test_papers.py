@@ -351,6 +351,16 @@ def test_the_machinists_copy_is_of_one_part_and_keeps_the_owners_page_at_home(po
     assert "Decide first" not in page
 
 
+def test_a_copy_of_a_part_that_waits_for_the_owner_is_flagged(post):
+    """The question stays on the owner's page; his copy says that there is one."""
+    whole = told(post("/v1/work-orders", DEMO))
+    for part in whole["parts"]:
+        copy = told(post(f"/v1/work-orders?part={part['id']}", DEMO))["parts"][0]
+        assert copy["undecided"] is bool(part["decide_first"])
+        assert "decide_first" not in copy
+    assert any(part["undecided"] for part in whole["parts"])
+
+
 def test_a_part_that_is_not_on_the_order_is_told_why(post):
     kept = told(post("/v1/work-orders", DEMO))["withheld"][0]
     answer = post(f"/v1/work-orders?part={kept['id']}", DEMO)

@@ -213,6 +213,29 @@ def test_no_chance_and_no_verdict_stands_on_the_machinists_copy() -> None:
     assert not re.search(r"chance|probab", work_order_markdown(order(), "crankshaft"))
 
 
+def test_what_can_hurt_him_stands_on_the_machinists_copy_and_on_the_owners_page() -> None:
+    """Each caution whole, as the table has it: molten metal and lead with the bearings, a cracked wheel and its weight with the hub."""
+    found = made(**{r.id.replace("-", "_"): Wish(send=True) for r in recipes()})
+    wanted = {"rod-bearing": ("C056", "C057", "C058"), "main-bearings": ("C056", "C057", "C058"), "crankshaft": ("C054",), "cylinder": ("C054",)}
+    for name, ids in wanted.items():
+        copies = words(work_order_page(found, name)), " ".join(work_order_markdown(found, name).replace("\\", "").split())
+        for caution in (table().cautions[c] for c in ids):
+            assert all(caution.says in copy for copy in copies), (name, caution.id)
+    for whole in (words(work_order_page(found)), " ".join(work_order_markdown(found).replace("\\", "").split())):
+        owners = whole.split("part 1 of")[0].split("To the crankshaft grinder")[0]
+        assert all(table().cautions[c].says in owners for c in ("C054", "C056", "C057", "C058"))
+
+
+def test_a_copy_that_waits_for_the_owner_says_so_on_top() -> None:
+    copies = work_order_page(order(), "cylinder"), work_order_markdown(order(), "cylinder")
+    for copy in copies:
+        assert re.search(r"not decided: ring me before you start", copy, re.IGNORECASE)
+        assert "Say before it goes" in copy
+        assert "not decided" not in (work_order_page(order(), "crankshaft") + work_order_markdown(order(), "crankshaft")).lower()
+    told = {p["id"]: p["undecided"] for p in to_dict(order())["parts"]}
+    assert (told["cylinder"], told["crankshaft"]) == (True, False)
+
+
 def test_a_part_that_is_not_on_the_order_has_no_page() -> None:
     with pytest.raises(KeyError):
         work_order_page(order(), "boiler")

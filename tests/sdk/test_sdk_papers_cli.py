@@ -332,6 +332,10 @@ def test_the_owners_page_and_the_machinists_copy() -> None:
     for word in ("Decide first", "DECIDE FIRST", "before paying", "The table proposes", "CYLINDER", "NOT SENT"):
         assert word not in copy.output
     assert "Stop and ring me if:" in copy.output
+    waits = run("order", DEMO, "--part", "cylinder")
+    assert waits.exit_code == 1
+    assert "NOT DECIDED" in waits.output
+    assert "NOT DECIDED" not in copy.output
     kept = run("order", DEMO, "--part", "flywheel-hub")
     assert (kept.exit_code, "A cracked part is not worked on" in kept.stderr) == (2, True)
 

@@ -42,6 +42,8 @@ def _owners(order: WorkOrder) -> list[str]:
 
 def _part(part: PartOrder, owner: bool) -> list[str]:
     lines = section(part.name, f"to the {part.trade}; quantity {part.quantity}; part id {part.id}" if owner else f"quantity {part.quantity}")
+    if part.undecided or part.decide_first:
+        lines += wrapped("NOT DECIDED: the owner has a question to answer first. Ring me before you start.", "  ")
     lines += wrapped(part.identify, "  ")
     lines += _list("Why", part.why)
     lines += _list("As found", (_size(one) for one in part.as_found))

@@ -85,6 +85,7 @@ class PartOrder:
     check_when_back: tuple[str, ...] = ()
     decide_first: tuple[str, ...] = ()
     proposals: tuple[str, ...] = ()
+    undecided: bool = False
     raw: Mapping[str, Any] = raw_field()
 
     @classmethod
@@ -123,6 +124,7 @@ class PartOrder:
             f.texts(raw, "check_when_back"),
             f.texts(raw, "decide_first"),
             f.texts(raw, "proposals"),
+            f.flag(raw, "undecided"),
             raw,
         )
 

@@ -15,7 +15,7 @@ from markupsafe import Markup
 from ..bench.papers.as_found_sheet import AsFoundSheet
 from ..bench.papers.assemblies import WHOSE
 from ..bench.papers.comparison import SAYS as CHANGES
-from ..bench.papers.comparison import Comparison
+from ..bench.papers.comparison import Comparison, stops
 from ..bench.papers.figures import Told
 from ..bench.papers.limits_sheet import LimitsSheet, Line, Page
 from ..bench.papers.parts_back import PartsBack, ordered_told
@@ -101,7 +101,8 @@ def work_order_page(order: WorkOrder, part: str = "") -> str:
     parts = [p for p in order.parts if p.id == part] if part else list(order.parts)
     if part and not parts:
         raise KeyError(part)
-    return _render("work_order.html", order=order, parts=parts, owners=not part, long_target=LONG_TARGET, rows_of=rows_of,
+    mind = tuple({c.id: c for p in parts for c in p.cautions}.values())
+    return _render("work_order.html", order=order, parts=parts, mind=mind, owners=not part, long_target=LONG_TARGET, rows_of=rows_of,
                    found_rows=found_rows, part_density=part_density)  # fmt: skip
 
 
@@ -109,6 +110,7 @@ def part_density(part: PartOrder) -> str:
     """The class that makes a long part fit one printed page."""
     notes = (*part.form, *part.finish, *part.work, *part.first, *part.after, *part.report, *part.returns, *part.stop, part.datum, part.fillet)
     letters = sum(len(n.says) + 12 for n in notes) + sum(map(len, (*part.why, *part.do_not_cut, part.identify, *part.notes)))
+    letters += sum(len(c.hazard) + len(c.says) for c in part.cautions) + sum(map(len, part.asks))
     letters += sum(len(a.place) + 10 for a in part.as_found) + sum(len(m.part) + len(m.told) for m in part.mates)
     weight = letters + 75 * len(part.boxes) + 130 * len(part.targets)
     return "" if weight < ROOMY else " dense" if weight < FULL else " dense denser"
@@ -158,4 +160,4 @@ def readiness_page(paper: Readiness) -> str:
 
 def comparison_page(found: Comparison) -> str:
     """Before and after."""
-    return _render("comparison.html", found=found)
+    return _render("comparison.html", found=found, stops=stops)

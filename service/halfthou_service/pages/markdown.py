@@ -7,12 +7,13 @@ from collections.abc import Iterable
 from ..bench.papers.as_found_sheet import AsFoundSheet
 from ..bench.papers.assemblies import WHOSE
 from ..bench.papers.comparison import SAYS as CHANGES
-from ..bench.papers.comparison import Comparison
+from ..bench.papers.comparison import Comparison, stops
 from ..bench.papers.limits_sheet import End, LimitsSheet, Page
 from ..bench.papers.parts_back import PartsBack, ordered_told
 from ..bench.papers.readiness import FOR, Against, Readiness
 from ..bench.papers.sources import Source
 from ..bench.papers.work_order import PartOrder, WorkOrder
+from ..bench.texts import capital
 from .cells import bullets, md, table
 from .html import STAGE_NAMES, UNITS_SAY
 
@@ -105,6 +106,8 @@ def work_order_markdown(order: WorkOrder, part: str = "") -> str:
         parts.append("## Not sent\n\n" + bullets(f"{w.name}. {w.why}" for w in order.withheld) if order.withheld else "")
         asks = [f"{p.name}. {a}" for p in order.parts for a in p.asks]
         parts.append("## Decide first\n\n" + bullets(asks, BOX) if asks else "")
+        mind = {c.id: f"{capital(c.hazard)}. {c.says}" for p in order.parts for c in p.cautions}
+        parts.append("## Mind\n\n" + bullets(mind.values()) if mind else "")
     for p in chosen:
         parts += _part(p)
         if not part and p.check:
@@ -117,7 +120,9 @@ def _part(p: PartOrder) -> list[str]:
     lists = (("Form", p.form), ("Work", p.work), ("Finish", p.finish), ("Datum", (p.datum,)), ("Fillet", (p.fillet,)), ("Do first", p.first),
              ("Do after", p.after), ("Also write down", p.report), ("Send back with it", p.returns), ("Stop and ring me if", p.stop))  # fmt: skip
     return [
-        f"## {md(p.name)}", md(f"To the {p.trade}; quantity {p.quantity}. {p.identify}"),
+        f"## {md(p.name)}", "**NOT DECIDED: ring me before you start**\n\n" + bullets(p.asks) if p.asks else "",
+        md(f"To the {p.trade}; quantity {p.quantity}. {p.identify}"),
+        "**MIND**\n\n" + bullets(f"{capital(c.hazard)}. {c.says}" for c in p.cautions) if p.cautions else "",
         "**FINISH TO** (both limits, on the diameter, at 68 °F)\n\n" + table(("what", "finish to", "whose"), targets),
         "**MATES WITH**\n\n" + bullets(f"{m.part}: {m.told}" for m in p.mates) if p.mates else "",
         "**DO NOT CUT**\n\n" + bullets(p.do_not_cut), "**Why**\n\n" + bullets(p.why),
@@ -161,6 +166,6 @@ def comparison_markdown(found: Comparison) -> str:
     """Before and after."""
     rows = [
         (r.assembly, r.name, r.place, r.before.told if r.before else "not read", r.after.told if r.after else "not read",
-         f"{r.by} give or take {r.by_doubt}" if r.by else "", f"{CHANGES[r.change]}{f', {r.better}' if r.better else ''}") for r in found.rows
+         f"{r.by} give or take {r.by_doubt}" if r.by else "", f"{'STOP; ' if stops(r) else ''}{CHANGES[r.change]}{f', {r.better}' if r.better else ''}") for r in found.rows
     ]  # fmt: skip
-    return _joined(["# Before and after", md(found.text), table(("assembly", "what", "where", "before", "after", "change", "so"), rows)])
+    return _joined(["# Before and after", md(found.text), table(("assembly", "what", "where", "first", "then", "change", "so"), rows)])

@@ -67,8 +67,9 @@ def readiness_csv(paper: Readiness) -> str:
 
 def comparison_csv(found: Comparison) -> str:
     """Before and after, a row for each place."""
-    rows: list[list[object]] = [["assembly", "characteristic", "what", "where", "before", "after", "change", "by", "give_or_take", "better"]]
+    rows: list[list[object]] = [["assembly", "characteristic", "what", "where", "before", "after", "change", "by", "give_or_take", "better",
+                                 "last_verdict"]]  # fmt: skip
     for r in found.rows:
         told = [side.told if side else "" for side in (r.before, r.after)]
-        rows.append([r.assembly, r.characteristic, r.name, r.place, *told, r.change, r.by, r.by_doubt, r.better])
+        rows.append([r.assembly, r.characteristic, r.name, r.place, *told, r.change, r.by, r.by_doubt, r.better, (r.after or r.before).verdict if r.after or r.before else ""])
     return csv_text(rows)

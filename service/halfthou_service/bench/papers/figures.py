@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -156,6 +157,19 @@ def doubt(u: float | None, unit: Unit | None, system: System) -> str:
         return NONE_KNOWN
     wanted = unit_for(unit, system)
     return say_doubt(2.0 * u * float(unit.factor / wanted.factor), wanted)
+
+
+def to_doubt(value: Fraction, expanded: float, unit: Unit, system: System) -> Told:
+    """A difference or a worked-out figure to the places of its doubt, which has two figures: 23.4330708661 +/- 1.5 thou is 23.4 thou."""
+    wanted = unit_for(unit, system)
+    scale = unit.factor / wanted.factor
+    number, shown = spoken_unit(value * scale, wanted)
+    around = expanded * float(unit.factor / shown.factor)
+    exact = decimal_of(number, 20)
+    if around > 0:
+        place = Decimal(1).scaleb(math.floor(math.log10(around)) - 1)
+        exact = exact.quantize(place) if place < 1 else (exact / place).quantize(Decimal(1)) * place
+    return Told(f"{exact.normalize():f}" if exact else "0", shown.symbol)
 
 
 def placed(text: str, system: System) -> str:

@@ -45,5 +45,6 @@ def part_dict(part: PartOrder, system: System) -> dict[str, Any]:
                    "reported": None, "measured": None} for b in part.boxes],
         "report": said(part.report), "return": said(part.returns), "stop_and_ring_if": said(part.stop), "check_when_back": list(part.check),
         "cautions": [{"id": c.id, "says": c.says} for c in part.cautions], "notes": list(part.notes), "decide_first": list(part.asks),
+        "undecided": bool(part.asks),
         "proposals": list(part.proposals),
     }  # fmt: skip

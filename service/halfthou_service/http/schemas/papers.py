@@ -76,7 +76,8 @@ PAPERS: dict[str, Schema] = {
             datum=record(says=TEXT, grade=MAYBE_TEXT), do_not_cut=TEXTS, fillet=record(says=TEXT, grade=MAYBE_TEXT), do_first=_SAID,
             do_after=_SAID, measure_at=TEXT,
             boxes=many(record(what=TEXT, station=TEXT, axis=TEXT, ordered=record(told=TEXT, **_ENDS))), report=_SAID,
-            stop_and_ring_if=_SAID, check_when_back=TEXTS, cautions=many(record(id=TEXT, says=TEXT)), notes=TEXTS, **{"return": _SAID},
+            stop_and_ring_if=_SAID, check_when_back=TEXTS, cautions=many(record(id=TEXT, says=TEXT)), notes=TEXTS, undecided=FLAG,
+            **{"return": _SAID},
         )),
     ),
     "PartsBack": record(
