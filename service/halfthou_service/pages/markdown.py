@@ -106,6 +106,8 @@ def work_order_markdown(order: WorkOrder, part: str = "") -> str:
         parts.append("## Not sent\n\n" + bullets(f"{w.name}. {w.why}" for w in order.withheld) if order.withheld else "")
         asks = [f"{p.name}. {a}" for p in order.parts for a in p.asks]
         parts.append("## Decide first\n\n" + bullets(asks, BOX) if asks else "")
+        blind = [f"{said}." for p in order.parts for said in p.unprovable]
+        parts.append("## What your tools cannot prove\n\n" + bullets(blind) if blind else "")
         mind = {c.id: f"{capital(c.hazard)}. {c.says}" for p in order.parts for c in p.cautions}
         parts.append("## Mind\n\n" + bullets(mind.values()) if mind else "")
     for p in chosen:
@@ -116,7 +118,7 @@ def work_order_markdown(order: WorkOrder, part: str = "") -> str:
 
 
 def _part(p: PartOrder) -> list[str]:
-    targets = [(t.what, str(t.told), t.whose) for t in p.targets] or [("no size yet: ring me", "", "")]
+    targets = [(f"{t.what}{f'. {t.note}' if t.note else ''}", str(t.told), t.whose) for t in p.targets] or [("no size yet: ring me", "", "")]
     lists = (("Form", p.form), ("Work", p.work), ("Finish", p.finish), ("Datum", (p.datum,)), ("Fillet", (p.fillet,)), ("Do first", p.first),
              ("Do after", p.after), ("Also write down", p.report), ("Send back with it", p.returns), ("Stop and ring me if", p.stop))  # fmt: skip
     return [
@@ -166,6 +168,7 @@ def comparison_markdown(found: Comparison) -> str:
     """Before and after."""
     rows = [
         (r.assembly, r.name, r.place, r.before.told if r.before else "not read", r.after.told if r.after else "not read",
-         f"{r.by} give or take {r.by_doubt}" if r.by else "", f"{'STOP; ' if stops(r) else ''}{CHANGES[r.change]}{f', {r.better}' if r.better else ''}") for r in found.rows
+         f"{r.by} give or take {r.by_doubt}" if r.by else "",
+         f"{'STOP; ' if stops(r) else ''}{CHANGES[r.change]}{f', {r.better}' if r.better else ''}") for r in found.rows
     ]  # fmt: skip
     return _joined(["# Before and after", md(found.text), table(("assembly", "what", "where", "first", "then", "change", "so"), rows)])

@@ -71,5 +71,6 @@ def comparison_csv(found: Comparison) -> str:
                                  "last_verdict"]]  # fmt: skip
     for r in found.rows:
         told = [side.told if side else "" for side in (r.before, r.after)]
-        rows.append([r.assembly, r.characteristic, r.name, r.place, *told, r.change, r.by, r.by_doubt, r.better, (r.after or r.before).verdict if r.after or r.before else ""])
+        last = r.after or r.before
+        rows.append([r.assembly, r.characteristic, r.name, r.place, *told, r.change, r.by, r.by_doubt, r.better, last.verdict if last else ""])
     return csv_text(rows)

@@ -17,6 +17,7 @@ from halfthou_specdb.units import UNITS
 from ..verdict import Bench
 from .assemblies import STRIP_ORDER, applying, assembly_of, feature_words, how
 from .figures import System, unit_shown
+from .provable import tool_named
 
 LEAVES = 5
 """Boxes for leaves on each side of a cap; more go on the back."""
@@ -188,10 +189,9 @@ def _section(bench: Bench, assembly: str, name: str, applies: Sequence[tuple[Cha
 
 
 def _reading(bench: Bench, what: Characteristic, only_if: tuple[str, ...], system: System) -> Reading:
-    tool = bench.table.instruments.get(what.usual_instrument)
     unit = UNITS[what.unit]
     shown = "inches on the rim" if what.datum and system == "inch" else unit_shown(unit, system, Fraction(0))
-    return Reading(what.id, what.name, what.instances, shown, tool.name if tool else "", how(what), feature_words(only_if))
+    return Reading(what.id, what.name, what.instances, shown, tool_named(bench, what), how(what), feature_words(only_if))
 
 
 # -- plain values ------------------------------------------------------------------------------------------------

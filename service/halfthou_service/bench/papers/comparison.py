@@ -1,6 +1,7 @@
 """Before and after: two sheets of one engine, place by place; what changed, and whether the change is more than the two doubts allow.
 
-A figure told from a dead centre is compared with its side. A change counts as real where it exceeds twice the two standard uncertainties taken together (root-sum-square). Less than that is "same",
+A figure told from a dead centre is compared with its side.
+A change counts as real where it exceeds twice the two standard uncertainties taken together (root-sum-square). Less than that is "same",
 whatever the digits say.
 """
 

@@ -26,6 +26,8 @@ SIZE_STEP = {"in": Decimal("0.0001"), "mm": Decimal("0.001")}
 FINE_STEP = {"in": Decimal("0.00001"), "mm": Decimal("0.0001")}
 FINELY = 3
 """Decimals from which a size in inches was read with a micrometer and is told to four places."""
+OWN_PLACES = (5, 6)
+"""Decimals of an inch that somebody read or halved: told as they are, since a tenth would round 1.86905 into 1.8690."""
 ROUNDINGS = {"low": ROUND_CEILING, "high": ROUND_FLOOR, "": ROUND_HALF_EVEN}
 _PLACED = re.compile(r"\{([^{}]+)\}")
 
@@ -139,7 +141,8 @@ def reading(quantity: Quantity, system: System) -> Told:
     wanted = unit_for(quantity.unit, system)
     fine = quantity.unit.dimension == "length" and abs(quantity.canonical) >= HALF_INCH * UNITS["in"].factor
     if wanted is quantity.unit:
-        if fine and wanted.token == "in" and -quantity.value.as_tuple().exponent >= FINELY:  # type: ignore[operator]
+        places = -int(quantity.value.as_tuple().exponent)
+        if fine and wanted.token == "in" and places >= FINELY and not OWN_PLACES[0] <= places <= OWN_PLACES[1]:
             return size(quantity.exact, quantity.unit, system)
         number, shown = spoken_unit(quantity.exact, quantity.unit)
         return Told(f"{decimal_of(number, 12):f}", shown.symbol)

@@ -21,6 +21,7 @@ from ..verdict import Bench, Item
 from .assemblies import assembly_of, feature_words, how
 from .figures import System
 from .first_start import FirstStart, first_start
+from .provable import tool_named
 
 Stage = Literal["assembly", "first-start"]
 STOPS = frozenset({"stop", "beyond_limit", "outside_fit"})
@@ -155,8 +156,8 @@ def _not_looked(bench: Bench, missing: Missing) -> NotLooked:
 
 
 def _how(bench: Bench, what: Characteristic) -> str:
-    tool = bench.table.instruments.get(what.usual_instrument)
-    return f"{how(what)}{f' Tool: {tool.name}.' if tool else ''}"
+    tool = tool_named(bench, what)
+    return f"{how(what)}{f' Tool: {tool}.' if tool else ''}"
 
 
 def _ordered(lines: Sequence[Against]) -> tuple[Against, ...]:

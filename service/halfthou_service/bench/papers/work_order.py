@@ -21,6 +21,7 @@ from ..verdict import Bench, Item
 from .figures import System, Told, doubt, edges, reading, size, span
 from .limits_sheet import stop_interval
 from .order_case import INCH, OrderCase, Size, Wish, whose
+from .provable import unprovable
 from .recipes import Box, Note, Recipe, boxes_of, note, notes, recipes
 from .target_parts import Mate, Target
 from .targets import CRANK_SENDS, ordered, targets_of
@@ -98,6 +99,8 @@ class PartOrder:
     asks: tuple[str, ...]
     proposals: tuple[str, ...]
     """What the table proposes for these readings; for the owner's page, not the machinist's."""
+    unprovable: tuple[str, ...] = ()
+    """Targets whose band no tool on the list can prove; for the owner's page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +229,7 @@ def _part(case: OrderCase, recipe: Recipe, why: tuple[str, ...], remedies: Mappi
         recipe.do_not_cut, _fillet(case, recipe), notes(recipe.first, system), notes(recipe.after, system), AT_68,
         _boxes(case, recipe, targets), notes(recipe.report, system), notes(recipe.returns, system), notes((*recipe.stop, ALWAYS_STOP), system),
         recipe.check, tuple(case.bench.table.cautions[c] for c in recipe.cautions), wish.notes, tuple(asks),
-        _proposals(_bad(case, recipe), remedies),
+        _proposals(_bad(case, recipe), remedies), tuple(said for t in targets if (said := unprovable(case.bench, t, system))),
     )  # fmt: skip
 
 

@@ -68,10 +68,10 @@ PAPERS: dict[str, Schema] = {
         paper={"const": "work-order"}, edition=TEXT, units=SYSTEM, engine=record(id=MAYBE_TEXT, name=TEXT), date=MAYBE_TEXT, owner=MAYBE_TEXT,
         ring=MAYBE_TEXT, machinist=MAYBE_TEXT, withheld=many(record(id=TEXT, name=TEXT, why=TEXT)), report=many(ref("BlankLine")),
         parts=many(record(
-            {"decide_first": TEXTS, "proposals": TEXTS},
+            {"decide_first": TEXTS, "proposals": TEXTS, "cannot_prove": TEXTS},
             id=TEXT, name=TEXT, trade=TEXT, quantity=COUNT, identify=TEXT, why=TEXTS,
             as_found=many(record(what=TEXT, place=TEXT, value=TEXT, give_or_take=TEXT, tool=TEXT, temperature=TEXT)),
-            finish_to=many(record(what=TEXT, told=TEXT, **_ENDS, grade=MAYBE_TEXT, how=TEXT)),
+            finish_to=many(record(what=TEXT, told=TEXT, **_ENDS, grade=MAYBE_TEXT, how=TEXT, note=MAYBE_TEXT)),
             mates_with=many(record(part=TEXT, size=TEXT, measured=FLAG)), form=_SAID, finish=_SAID, work=_SAID,
             datum=record(says=TEXT, grade=MAYBE_TEXT), do_not_cut=TEXTS, fillet=record(says=TEXT, grade=MAYBE_TEXT), do_first=_SAID,
             do_after=_SAID, measure_at=TEXT,
