@@ -427,6 +427,37 @@ def test_the_report_of_an_order_goes_out_blank_and_comes_back_judged(post):
     assert [line["answer"] for line in by_json["lines"][1:]] == ["no_figure"] * (len(lines) - 1)
 
 
+def test_the_volts_of_a_magneto_go_out_and_come_back(post):
+    order = told(post("/v1/work-orders?part=magneto", DEMO))
+    lines = [line for line in order["report"] if line["what"] == "Output"]
+    assert [(line["station"], line["unit"], line["ordered"]) for line in lines] == [("before", "V", None), ("after", "V", None)]
+    for line, volts in zip(lines, ("3.1", "6.5"), strict=True):
+        line["measured"] = {"value": quantity(volts, "V"), "standard_uncertainty": quantity("0.2", "V")}
+    found = told(post("/v1/parts-back", {"lines": lines}))["lines"]
+    assert "More than before it went by 3.4 V" in found[1]["text"]
+    rows = list(csv.DictReader(io.StringIO(post("/v1/work-orders?part=magneto&format=csv", DEMO).text)))
+    assert [row["unit"] for row in rows if row["what"] == "Output"] == ["V", "V"]
+    wrong = {"part": "magneto", "what": "Output", "measured": {"value": quantity("3")}}
+    assert refused(post("/v1/parts-back", {"lines": [wrong]})) == {"/lines/0/measured/value": "wrong-dimension"}
+    assert refused(post("/v1/parts-back", {"lines": [{"what": "Spark", "unit": "volt-ish"}]})) == {"/lines/0/unit": "unknown-unit"}
+
+
+def test_the_form_of_a_part_is_judged_from_a_csv_that_comes_back(post):
+    """Order of the demonstration: pin 1.7995 to 1.8000, half a thou of taper between its ends; 1.8000 less 1.7992 is 0.8 thou."""
+    rows = list(csv.DictReader(io.StringIO(post("/v1/work-orders?part=crankshaft&format=csv", DEMO).text)))
+    assert {row["what"]: (row["ordered_low"], row["ordered_high"]) for row in rows}["Crankpin taper"] == ("", "0.0005")
+    for row in rows:
+        if row["what"] == "Crankpin":
+            row |= {"measured": "1.8000" if row["station"] == "inner" else "1.7992", "measured_uncertainty": "0.00002"}
+    out = io.StringIO()
+    writer = csv.DictWriter(out, rows[0])
+    writer.writeheader()
+    writer.writerows(rows)
+    found = {line["what"]: line for line in told(post("/v1/parts-back", out.getvalue()))["lines"]}
+    assert (found["Crankpin taper"]["answer"], found["Crankpin taper"]["worked_out"]) == ("not_to_order", True)
+    assert found["Crankpin out of round"]["answer"] == "to_order"
+
+
 def test_the_form_of_a_metric_order_is_in_millimetres(post):
     order = told(post("/v1/work-orders?part=crankshaft", DEMO | {"units": "metric"}))
     ends = order["report"][0]["ordered"]

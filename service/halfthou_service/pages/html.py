@@ -18,7 +18,7 @@ from ..bench.papers.comparison import SAYS as CHANGES
 from ..bench.papers.comparison import Comparison, stops
 from ..bench.papers.figures import Told
 from ..bench.papers.limits_sheet import LimitsSheet, Line, Page
-from ..bench.papers.parts_back import PartsBack, ordered_told
+from ..bench.papers.parts_back import PartsBack, ordered_told, told_value
 from ..bench.papers.readiness import FOR, Readiness
 from ..bench.papers.work_order import AsFound, PartOrder, WorkOrder
 from .style import STYLE
@@ -150,7 +150,8 @@ def rows_of(boxes: Sequence[Any]) -> list[tuple[str, str, list[Any]]]:
 
 def parts_back_page(back: PartsBack) -> str:
     """The report of finished sizes, judged."""
-    return _render("parts_back.html", back=back, ordered_told=ordered_told)
+    assumed = tuple(dict.fromkeys(said for v in back.lines for said in v.assumed))
+    return _render("parts_back.html", back=back, assumed=assumed, ordered_told=ordered_told, told_value=told_value)
 
 
 def readiness_page(paper: Readiness) -> str:

@@ -9,7 +9,7 @@ from ..bench.papers.assemblies import WHOSE
 from ..bench.papers.comparison import SAYS as CHANGES
 from ..bench.papers.comparison import Comparison, stops
 from ..bench.papers.limits_sheet import End, LimitsSheet, Page
-from ..bench.papers.parts_back import PartsBack, ordered_told
+from ..bench.papers.parts_back import BackLine, Figure, PartsBack, ordered_told, told_value
 from ..bench.papers.readiness import FOR, Against, Readiness
 from ..bench.papers.sources import Source
 from ..bench.papers.work_order import PartOrder, WorkOrder
@@ -139,13 +139,20 @@ def _part(p: PartOrder) -> list[str]:
 
 def parts_back_markdown(back: PartsBack) -> str:
     """The report of finished sizes, judged."""
+
+    def figure(found: Figure, line: BackLine) -> object:
+        return told_value(found, line, back.system) if found.value is not None else found.words or "no figure"
+
     rows = [
         (v.line.part, v.line.what, ", ".join(x for x in (v.line.station, v.line.axis) if x), ordered_told(v.line, back.system),
-         v.line.reported.value or v.line.reported.words or "no figure", v.line.measured.value or "no figure", v.agreement.replace("_", " "),
-         v.answer.replace("_", " ")) for v in back.lines
+         figure(v.line.reported, v.line), figure(v.line.measured, v.line), v.agreement.replace("_", " "),
+         "both inside, not proved" if v.both_inside else v.answer.replace("_", " ")) for v in back.lines
     ]  # fmt: skip
+    inside = [w.text for w in back.words if w.both_inside]
     return _joined(["# Parts back", md(back.text), table(("part", "what", "where", "ordered", "his", "mine", "he and I", "so"), rows),
-                    bullets(v.text for v in back.lines), "## Before paying", bullets(back.before_paying, BOX)])  # fmt: skip
+                    bullets(w.text for w in back.words if not w.both_inside),
+                    "## Both of you read inside; your tool cannot prove it\n\n" + bullets(inside) if inside else "",
+                    "## Before paying", bullets(back.before_paying, BOX)])  # fmt: skip
 
 
 def readiness_markdown(paper: Readiness) -> str:

@@ -154,6 +154,31 @@ def reading(quantity: Quantity, system: System) -> Told:
     return Told(f"{rounded(number, '', 4):f}", shown.symbol)
 
 
+def figure_beside(quantity: Quantity, ends: Iterable[Quantity], system: System) -> Told:
+    """A reading with as many digits as keep it on its side of each bound: 1.86905 in over an end of 1.8690 in is never told as 1.8690."""
+    told = reading(quantity, system)
+    bounds = [end for end in ends if end.unit.dimension == quantity.unit.dimension]
+    shown = UNITS["thou"] if told.unit == UNITS["thou"].symbol else unit_for(quantity.unit, system)
+    exact = decimal_of((quantity.canonical - shown.offset) / shown.factor, 20)
+    for places in range(4, 11):
+        said = Fraction(told.number) * shown.factor + shown.offset
+        if all(_side(said, end) == _side(quantity.canonical, end) for end in bounds):
+            break
+        told = Told(f"{exact.quantize(Decimal(1).scaleb(-places)):f}", shown.symbol)
+    return told
+
+
+def _side(canonical: Fraction, end: Quantity) -> int:
+    return (canonical > end.canonical) - (canonical < end.canonical)
+
+
+def sizes_or_span(low: Value, high: Value, unit: Unit, system: System) -> Told:
+    """What was ordered: both limits of a size to a tenth of a thou, anything else as a span."""
+    if isinstance(low, Open) or isinstance(high, Open) or unit.dimension != "length" or high * unit.factor < HALF_INCH * UNITS["in"].factor:
+        return span(low, high, unit, system)
+    return ordered_sizes(low, high, unit, system)[0]
+
+
 def doubt(u: float | None, unit: Unit | None, system: System) -> str:
     """An expanded uncertainty (2 u) in words: ``0.3 thou``; ``none known`` where there is none."""
     if not u or unit is None:

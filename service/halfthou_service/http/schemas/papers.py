@@ -17,6 +17,8 @@ _FIGURE: Schema = {"oneOf": [record({"words": TEXT, "value": ref("AnswerQuantity
                                      "standard_uncertainty": maybe("AnswerQuantity")}), {"type": "null"}]}  # fmt: skip
 _TOLD = record(text=TEXT, grade=MAYBE_TEXT)
 
+ANSWERS = ("to_order", "not_to_order", "cannot_tell", "no_figure", "no_limit")
+
 PAPERS: dict[str, Schema] = {
     "Remedy": record(
         {"optional": FLAG}, id=TEXT, title=TEXT, cost_class=one_of(*COST_CLASSES), reversible=FLAG, text=TEXT,
@@ -63,7 +65,8 @@ PAPERS: dict[str, Schema] = {
         paper={"const": "as-found-sheet"}, readings=many({"type": "object"}), facts=record(shims=many({"type": "object"})),
         packs=many(record(characteristic=TEXT, instance=MAYBE_TEXT, value=ref("AnswerQuantity"))), marks=by_name(TEXT), empty=TEXTS,
     ),
-    "BlankLine": record(part=TEXT, what=TEXT, station=MAYBE_TEXT, axis=MAYBE_TEXT, ordered=PLACE_OR_NONE, reported=_FIGURE, measured=_FIGURE),
+    "BlankLine": record(part=TEXT, what=TEXT, station=MAYBE_TEXT, axis=MAYBE_TEXT, unit=MAYBE_TEXT, ordered=PLACE_OR_NONE, reported=_FIGURE,
+                        measured=_FIGURE),
     "WorkOrder": record(
         paper={"const": "work-order"}, edition=TEXT, units=SYSTEM, engine=record(id=MAYBE_TEXT, name=TEXT), date=MAYBE_TEXT, owner=MAYBE_TEXT,
         ring=MAYBE_TEXT, machinist=MAYBE_TEXT, withheld=many(record(id=TEXT, name=TEXT, why=TEXT)), report=many(ref("BlankLine")),
@@ -84,10 +87,11 @@ PAPERS: dict[str, Schema] = {
         paper={"const": "parts-back"}, units=SYSTEM, text=TEXT, before_paying=TEXTS,
         lines=many(record(
             part=TEXT, what=TEXT, station=MAYBE_TEXT, axis=MAYBE_TEXT, ordered={"oneOf": [ref("Interval"), {"type": "null"}]}, reported=_FIGURE,
-            measured=_FIGURE, answer=one_of("to_order", "not_to_order", "cannot_tell", "no_figure", "no_limit"),
+            measured=_FIGURE, answer=one_of(*ANSWERS),
             agreement=one_of("same", "differ", "only_mine", "only_his", "nobody"), chance={"type": ["number", "null"], "minimum": 0, "maximum": 1},
-            text=TEXT, assumed=TEXTS,
+            text=TEXT, assumed=TEXTS, both_inside=FLAG, worked_out=FLAG,
         )),
+        in_words=many(record(part=TEXT, answer=one_of(*ANSWERS), both_inside=FLAG, text=TEXT, places=COUNT)),
     ),
     "Comparison": record(
         paper={"const": "comparison"}, engine=_ENGINE, units=SYSTEM, edition=TEXT, text=TEXT, counts=by_name(COUNT),
