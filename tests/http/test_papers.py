@@ -95,6 +95,34 @@ def test_a_page_is_told_in_one_system(post, path):
         assert told(post(path, inner | {"units": units}))["units"] == units
 
 
+FOREIGN = {"inch": r"\d (mm|mm/m|kg|N|kPa|°C|L)\b", "metric": r"\d (in|thou|in/ft|lbf?|psi|°F)(?! from the head)\b"}
+OF_RECORDS = r"Weigh it or reckon high: a 10 hp engine has gone to 2525 lb|less than the tool can|(about|are) \d+ in 100"
+"""What stands in records and phrases whatever the units: a caution, and chances."""
+
+
+def other_units(sheet: dict[str, Any], metric: bool) -> dict[str, Any]:
+    """The sheet with every length in the other system's units; 25.4 mm are one inch."""
+    if not metric:
+        return sheet
+    lengths = {"in": Decimal("25.4"), "thou": Decimal("0.0254")}
+
+    def turned(q: Any) -> Any:
+        known = isinstance(q, dict) and q.get("unit") in lengths
+        return {"value": Decimal(q["value"]) * lengths[q["unit"]], "unit": "mm"} if known else q
+
+    return sheet | {"readings": [{k: turned(v) for k, v in r.items()} for r in sheet["readings"]]}
+
+
+@pytest.mark.parametrize("path", ["/v1/readiness", "/v1/work-orders", "/v1/comparisons"])
+@pytest.mark.parametrize("units", ["inch", "metric"])
+def test_a_paper_is_told_in_its_own_units_whatever_the_readings_were_taken_in(post, path, units):
+    sheet = other_units(DEMO, metric=units == "inch") | {"units": units}
+    body = {"sheet": sheet, "units": units} if path == "/v1/comparisons" else sheet
+    for form in ("markdown", "html"):
+        text = post(f"{path}?format={form}", body).text.partition("</style>")[2] or post(f"{path}?format={form}", body).text
+        assert re.findall(FOREIGN[units], re.sub(OF_RECORDS, "", re.sub(r"<[^>]+>", " ", text))) == []
+
+
 # -- remedies in verdicts --------------------------------------------------------------------------------------------
 
 

@@ -20,7 +20,7 @@ from ..bench.papers.figures import Told
 from ..bench.papers.limits_sheet import LimitsSheet, Line, Page
 from ..bench.papers.parts_back import PartsBack, ordered_told, told_value
 from ..bench.papers.readiness import FOR, Readiness
-from ..bench.papers.work_order import AsFound, PartOrder, WorkOrder
+from ..bench.papers.work_order import AT, AsFound, PartOrder, WorkOrder
 from .style import STYLE
 
 STAGE_NAMES = {
@@ -102,7 +102,7 @@ def work_order_page(order: WorkOrder, part: str = "") -> str:
     if part and not parts:
         raise KeyError(part)
     mind = tuple({c.id: c for p in parts for c in p.cautions}.values())
-    return _render("work_order.html", order=order, parts=parts, mind=mind, owners=not part, long_target=LONG_TARGET, rows_of=rows_of,
+    return _render("work_order.html", order=order, parts=parts, mind=mind, at=AT, owners=not part, long_target=LONG_TARGET, rows_of=rows_of,
                    found_rows=found_rows, part_density=part_density)  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from ..bench.papers.limits_sheet import End, LimitsSheet, Page
 from ..bench.papers.parts_back import BackLine, Figure, PartsBack, ordered_told, told_value
 from ..bench.papers.readiness import FOR, Against, Readiness
 from ..bench.papers.sources import Source
-from ..bench.papers.work_order import PartOrder, WorkOrder
+from ..bench.papers.work_order import AT, PartOrder, WorkOrder
 from ..bench.texts import capital
 from .cells import bullets, md, table
 from .html import STAGE_NAMES, UNITS_SAY
@@ -111,13 +111,13 @@ def work_order_markdown(order: WorkOrder, part: str = "") -> str:
         mind = {c.id: f"{capital(c.hazard)}. {c.says}" for p in order.parts for c in p.cautions}
         parts.append("## Mind\n\n" + bullets(mind.values()) if mind else "")
     for p in chosen:
-        parts += _part(p)
+        parts += _part(p, AT[order.system])
         if not part and p.check:
             parts.append("When it is back, before paying:\n\n" + bullets(p.check, BOX))
     return _joined(parts)
 
 
-def _part(p: PartOrder) -> list[str]:
+def _part(p: PartOrder, at: str) -> list[str]:
     targets = [(f"{t.what}{f'. {t.note}' if t.note else ''}", str(t.told), t.whose) for t in p.targets] or [("no size yet: ring me", "", "")]
     lists = (("Form", p.form), ("Work", p.work), ("Finish", p.finish), ("Datum", (p.datum,)), ("Fillet", (p.fillet,)), ("Do first", p.first),
              ("Do after", p.after), ("Also write down", p.report), ("Send back with it", p.returns), ("Stop and ring me if", p.stop))  # fmt: skip
@@ -125,7 +125,7 @@ def _part(p: PartOrder) -> list[str]:
         f"## {md(p.name)}", "**NOT DECIDED: ring me before you start**\n\n" + bullets(p.asks) if p.asks else "",
         md(f"To the {p.trade}; quantity {p.quantity}. {p.identify}"),
         "**MIND**\n\n" + bullets(f"{capital(c.hazard)}. {c.says}" for c in p.cautions) if p.cautions else "",
-        "**FINISH TO** (both limits, on the diameter, at 68 °F)\n\n" + table(("what", "finish to", "whose"), targets),
+        f"**FINISH TO** (both limits, on the diameter, at {at})\n\n" + table(("what", "finish to", "whose"), targets),
         "**MATES WITH**\n\n" + bullets(f"{m.part}: {m.told}" for m in p.mates) if p.mates else "",
         "**DO NOT CUT**\n\n" + bullets(p.do_not_cut), "**Why**\n\n" + bullets(p.why),
         *(f"**{name}**\n\n" + bullets(map(str, notes)) for name, notes in lists if notes),

@@ -36,13 +36,15 @@ class Stood:
 
 
 def stood(bench: Bench, item: Item, read: Reading | None) -> Stood | None:
-    """Where a reading stood; None where it has no figure or no doubt."""
+    """Where a reading stood; None where it has no figure or no doubt, or where its side of dead centre matters and was not said."""
     if item.value is None or item.unit is None or not item.u:
         return None
     what = bench.table.characteristics.get(item.characteristic)
     plain = Stood(Fraction(item.value), item.unit, item.u)
     if read is None or what is None or not (what.sign or read.basis):
         return plain
+    if what.sign and not read.relative and item.value > 0 and any(m.kind == "safety" for m in bench.table.limits_of.get(what.id, ())):
+        return None  # nobody said on which side: under a safety limit none is guessed
     once = replace(read, values=(Quantity(item.value, item.unit, Fraction(item.value)),), span=None, go=None)
     try:
         seen = observe(once, what, bench.engine)

@@ -32,7 +32,8 @@ VETOES: Mapping[str, tuple[str, ...]] = {
     "piston": ("piston-crack",), "valves": ("head-crack",), "flywheel-hub": ("flywheel-hub-crack", "flywheel-construction"),
 }  # fmt: skip
 """Findings that keep a part at home: no money is spent on a cracked one."""
-AT_68 = "68 °F (20 °C), part and gauge lying together until they are one temperature"
+AT = {"inch": "68 °F", "metric": "20 °C"}
+TOGETHER = "part and gauge lying together until they are one temperature"
 ALWAYS_STOP = "anything here does not add up, or cannot be held"
 
 
@@ -219,7 +220,8 @@ def _part(case: OrderCase, recipe: Recipe, why: tuple[str, ...], remedies: Mappi
         recipe.id, recipe.name, recipe.trade, wish.quantity or recipe.quantity, identify, why or ("As asked for by the owner.",),
         _as_found(case, recipe), tuple(targets), tuple(mates), _form(case, recipe), notes(recipe.finish, system), notes(recipe.work, system),
         note(recipe.datum, system),
-        recipe.do_not_cut, _fillet(case, recipe), notes(recipe.first, system), notes(recipe.after, system), AT_68,
+        recipe.do_not_cut, _fillet(case, recipe), notes(recipe.first, system), notes(recipe.after, system),
+        f"{AT[system]}, {TOGETHER}",
         boxes(case, recipe, targets), notes(recipe.report, system), notes(recipe.returns, system), notes((*recipe.stop, ALWAYS_STOP), system),
         recipe.check, tuple(case.bench.table.cautions[c] for c in recipe.cautions), wish.notes, tuple(asks),
         _proposals(_bad(case, recipe), remedies), tuple(said for t in targets if (said := unprovable(case.bench, t, system))),
