@@ -32,7 +32,7 @@ UNITS_SAY = {
 }
 ROOM = 240.0
 """Millimetres of height that a sheet leaves on letter paper."""
-ROOMY, FULL = 3400, 4600
+ROOMY, FULL = 3300, 4200
 """Weights of a part's text: up to the first it is set at full size, past the second as small as it goes."""
 MOST_FOUND = 40
 LONG_FIGURE = 16
@@ -110,9 +110,9 @@ def part_density(part: PartOrder) -> str:
     """The class that makes a long part fit one printed page."""
     notes = (*part.form, *part.finish, *part.work, *part.first, *part.after, *part.report, *part.returns, *part.stop, part.datum, part.fillet)
     letters = sum(len(n.says) + 12 for n in notes) + sum(map(len, (*part.why, *part.do_not_cut, part.identify, *part.notes)))
-    letters += sum(len(c.hazard) + len(c.says) for c in part.cautions) + sum(map(len, part.asks))
+    letters += sum(len(c.hazard) + len(c.says) for c in part.cautions) + sum(map(len, part.asks)) + sum(len(t.note) for t in part.targets)
     letters += sum(len(a.place) + 10 for a in part.as_found) + sum(len(m.part) + len(m.told) for m in part.mates)
-    weight = letters + 75 * len(part.boxes) + 130 * len(part.targets)
+    weight = letters + 75 * len(part.boxes) + 130 * len(part.targets) + (150 if part.asks else 0)
     return "" if weight < ROOMY else " dense" if weight < FULL else " dense denser"
 
 
