@@ -221,6 +221,17 @@ def test_a_wish_that_the_metal_does_not_allow_is_decided_first(name: str, wish: 
         assert "cannot clean up" in ask
 
 
+def test_a_guide_already_wider_than_the_owners_valve_wants_is_decided_first() -> None:
+    """Stem 0.4350 wants 0.4390 to 0.4400 (3 to 5 thou, loose half); a guide read at 0.4412 gets no smaller by reaming."""
+    cells = {("head end", "across"): (parse_quantity("0.4412 in"),), ("spring end", "across"): (parse_quantity("0.4380 in"),)}
+    survey = Survey("g", "exhaust-guide-bore", cells, "exhaust", "small-hole-gauge-micrometer")
+    at, found = bench(), readings(*AS_FOUND)
+    sheet = judge_sheet(at, found, [survey])
+    for stem, asked in (("0.4350 in", 1), ("0.4370 in", 0)):  # 0.4370 wants up to 0.4420
+        valves = part("valves", work_order(at, sheet, found, wishes={"valves": Wish(mate=parse_quantity(stem))}))
+        assert len([a for a in valves.asks if "no reamer makes it smaller" in a]) == asked
+
+
 def test_a_pin_tells_both_sizes_at_which_it_may_be_clean() -> None:
     # 1.8081 - 0.001 worn evenly; 1.8124 - 2 x 0.0043 - 0.001 with all the wear on one side
     note = "Clean at 1.8071 in if worn evenly, 1.8028 in if all on one side; stop as soon as it is clean"
@@ -238,6 +249,7 @@ def test_a_band_that_no_tool_can_prove_is_told_to_the_owner_alone() -> None:
     assert re.search(r"an outside micrometer leaves \+/-0\.36 thou: you cannot prove this band; ask for his certificate", said[0])
     assert said[0] in words(work_order_page(order()))
     assert said[0] not in words(work_order_page(order(), "crankshaft"))
+    assert "Bush, reamed in place: a dial bore gauge leaves" in part("wrist-pin").unprovable[0]  # a hole is not proved with a micrometer
     wide = made(crankshaft=Wish(low=parse_quantity("1.7980 in"), high=parse_quantity("1.8000 in")))
     assert part("crankshaft", wide).unprovable == ()  # half of it is 5.7 u
 

@@ -20,7 +20,8 @@ from .figures import System, doubt
 from .order_case import INCH, of_unit
 from .target_parts import Target
 
-BORES = ("bore", "bearing bore", "bush bore", "guide bore")
+BORES = ("bore", "bush")
+"""Words of a target that is an inside size."""
 TOOLS_OF = {True: "cylinder-bore-diameter", False: "crankpin-diameter"}
 """Whose tools read a finished size: an inside one, an outside one."""
 
