@@ -42,7 +42,12 @@ def unprovable(bench: Bench, target: Target, system: System) -> str:
 
 
 def tool_named(bench: Bench, what: Characteristic) -> str:
-    """The tool a sheet names for a reading; empty where none is usual.
+    """The tool a sheet names for a reading, in words; empty where none is usual."""
+    return " or ".join(dict.fromkeys(tool.name for tool in tools_named(bench, what)))
+
+
+def tools_named(bench: Bench, what: Characteristic) -> tuple[Instrument, ...]:
+    """The tools a sheet names for a reading, the handiest first; none where none is usual.
 
     The usual one; where it can never prove a new fit of this engine, the first of its tools that comes nearer, and beside it, where that
     one cannot prove it either, the first that can: "plastic gauge strip or dial bore gauge".
@@ -50,16 +55,16 @@ def tool_named(bench: Bench, what: Characteristic) -> str:
     table = bench.table
     usual = table.instruments.get(what.usual_instrument)
     if usual is None:
-        return ""
+        return ()
     at = _middle_of_fit(bench, what) if usual.id in BLIND else None
     best = _chance(bench, what, usual, at)
     if at is None or best >= bench.rules.confidence:
-        return usual.name
+        return (usual,)
     others = [(t, _chance(bench, what, t, at)) for i in what.instruments if i not in BLIND and (t := table.instruments.get(i)) is not None]
     nearer = [t for t, chance in others if chance > best]
     proves = [t for t, chance in others if chance >= bench.rules.confidence]
-    named = dict.fromkeys(t.name for t in (*nearer[:1], *proves[:1]))
-    return " or ".join(named) or usual.name
+    named = {t.id: t for t in (*nearer[:1], *proves[:1])}
+    return tuple(named.values()) or (usual,)
 
 
 def _finest(table: Table, tools: Iterable[str], value: Quantity) -> tuple[Instrument, float] | None:
