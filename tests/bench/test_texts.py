@@ -213,9 +213,9 @@ def test_the_readers_own_unit_is_kept_and_the_other_given_on_request() -> None:
     mm = judge(read("gap", "0.08 mm", u="0.002 mm"), *GAP)
     assert "(0.0508 to 0.101 mm)" in mm.text
     inch = judge(read("gap", "0.08 mm", u="0.002 mm"), *GAP, rules=Rules(units="inch"))
-    assert "0.08 mm: put it back. As good as a new fit (2 to 4 thou)." in inch.text
+    assert "Gap 3.1496 thou: put it back. As good as a new fit (2 to 4 thou)." in inch.text  # 0.08 / 0.0254
     metric = judge(read("gap", "3 thou", u="0.1 thou"), *GAP, rules=Rules(units="metric"))
-    assert "3 thou: put it back. As good as a new fit (0.0508 to 0.101 mm)." in metric.text
+    assert "Gap 0.0762 mm: put it back. As good as a new fit (0.0508 to 0.101 mm)." in metric.text  # 3 x 0.0254
 
 
 # -- over the whole table ----------------------------------------------------------------------------------------

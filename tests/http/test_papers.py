@@ -95,6 +95,34 @@ def test_a_page_is_told_in_one_system(post, path):
         assert told(post(path, inner | {"units": units}))["units"] == units
 
 
+FOREIGN = {"inch": r"\d (mm|mm/m|kg|N|kPa|°C|L)\b", "metric": r"\d (in|thou|in/ft|lbf?|psi|°F)(?! from the head)\b"}
+OF_RECORDS = r"Weigh it or reckon high: a 10 hp engine has gone to 2525 lb|less than the tool can|(about|are) \d+ in 100|0\.001-0\.007 in \(0\.025-0\.175 mm\)"
+"""What stands in records and phrases whatever the units: a caution, chances, and the name of a tool."""
+
+
+def other_units(sheet: dict[str, Any], metric: bool) -> dict[str, Any]:
+    """The sheet with every length in the other system's units; 25.4 mm are one inch."""
+    if not metric:
+        return sheet
+    lengths = {"in": Decimal("25.4"), "thou": Decimal("0.0254")}
+
+    def turned(q: Any) -> Any:
+        known = isinstance(q, dict) and q.get("unit") in lengths
+        return {"value": Decimal(q["value"]) * lengths[q["unit"]], "unit": "mm"} if known else q
+
+    return sheet | {"readings": [{k: turned(v) for k, v in r.items()} for r in sheet["readings"]]}
+
+
+@pytest.mark.parametrize("path", ["/v1/readiness", "/v1/work-orders", "/v1/comparisons"])
+@pytest.mark.parametrize("units", ["inch", "metric"])
+def test_a_paper_is_told_in_its_own_units_whatever_the_readings_were_taken_in(post, path, units):
+    sheet = other_units(DEMO, metric=units == "inch") | {"units": units}
+    body = {"sheet": sheet, "units": units} if path == "/v1/comparisons" else sheet
+    for form in ("markdown", "html"):
+        text = post(f"{path}?format={form}", body).text.partition("</style>")[2] or post(f"{path}?format={form}", body).text
+        assert re.findall(FOREIGN[units], re.sub(OF_RECORDS, "", re.sub(r"<[^>]+>", " ", text))) == []
+
+
 # -- remedies in verdicts --------------------------------------------------------------------------------------------
 
 
@@ -351,6 +379,16 @@ def test_the_machinists_copy_is_of_one_part_and_keeps_the_owners_page_at_home(po
     assert "Decide first" not in page
 
 
+def test_a_copy_of_a_part_that_waits_for_the_owner_is_flagged(post):
+    """The question stays on the owner's page; his copy says that there is one."""
+    whole = told(post("/v1/work-orders", DEMO))
+    for part in whole["parts"]:
+        copy = told(post(f"/v1/work-orders?part={part['id']}", DEMO))["parts"][0]
+        assert copy["undecided"] is bool(part["decide_first"])
+        assert "decide_first" not in copy
+    assert any(part["undecided"] for part in whole["parts"])
+
+
 def test_a_part_that_is_not_on_the_order_is_told_why(post):
     kept = told(post("/v1/work-orders", DEMO))["withheld"][0]
     answer = post(f"/v1/work-orders?part={kept['id']}", DEMO)
@@ -415,6 +453,37 @@ def test_the_report_of_an_order_goes_out_blank_and_comes_back_judged(post):
     assert (by_json["lines"][0]["answer"], by_json["lines"][0]["agreement"]) == ("to_order", "same")
     assert by_json["lines"] == by_csv["lines"]
     assert [line["answer"] for line in by_json["lines"][1:]] == ["no_figure"] * (len(lines) - 1)
+
+
+def test_the_volts_of_a_magneto_go_out_and_come_back(post):
+    order = told(post("/v1/work-orders?part=magneto", DEMO))
+    lines = [line for line in order["report"] if line["what"] == "Output"]
+    assert [(line["station"], line["unit"], line["ordered"]) for line in lines] == [("before", "V", None), ("after", "V", None)]
+    for line, volts in zip(lines, ("3.1", "6.5"), strict=True):
+        line["measured"] = {"value": quantity(volts, "V"), "standard_uncertainty": quantity("0.2", "V")}
+    found = told(post("/v1/parts-back", {"lines": lines}))["lines"]
+    assert "More than before it went by 3.4 V" in found[1]["text"]
+    rows = list(csv.DictReader(io.StringIO(post("/v1/work-orders?part=magneto&format=csv", DEMO).text)))
+    assert [row["unit"] for row in rows if row["what"] == "Output"] == ["V", "V"]
+    wrong = {"part": "magneto", "what": "Output", "measured": {"value": quantity("3")}}
+    assert refused(post("/v1/parts-back", {"lines": [wrong]})) == {"/lines/0/measured/value": "wrong-dimension"}
+    assert refused(post("/v1/parts-back", {"lines": [{"what": "Spark", "unit": "volt-ish"}]})) == {"/lines/0/unit": "unknown-unit"}
+
+
+def test_the_form_of_a_part_is_judged_from_a_csv_that_comes_back(post):
+    """Order of the demonstration: pin 1.7995 to 1.8000, half a thou of taper between its ends; 1.8000 less 1.7992 is 0.8 thou."""
+    rows = list(csv.DictReader(io.StringIO(post("/v1/work-orders?part=crankshaft&format=csv", DEMO).text)))
+    assert {row["what"]: (row["ordered_low"], row["ordered_high"]) for row in rows}["Crankpin taper"] == ("", "0.0005")
+    for row in rows:
+        if row["what"] == "Crankpin":
+            row |= {"measured": "1.8000" if row["station"] == "inner" else "1.7992", "measured_uncertainty": "0.00002"}
+    out = io.StringIO()
+    writer = csv.DictWriter(out, rows[0])
+    writer.writeheader()
+    writer.writerows(rows)
+    found = {line["what"]: line for line in told(post("/v1/parts-back", out.getvalue()))["lines"]}
+    assert (found["Crankpin taper"]["answer"], found["Crankpin taper"]["worked_out"]) == ("not_to_order", True)
+    assert found["Crankpin out of round"]["answer"] == "to_order"
 
 
 def test_the_form_of_a_metric_order_is_in_millimetres(post):

@@ -54,7 +54,7 @@ def reading(raw: Mapping[str, Any]) -> Reading:
         given["temperature"] = quantity(raw["temperature"])
     if "limit" in raw:
         given["limit"] = _limit(raw["limit"])
-    for name in ("finding", "instrument", "state", "relative", "along", "note"):
+    for name in ("finding", "instrument", "state", "relative", "along", "note", "basis"):
         if name in raw:
             given[name] = raw[name]
     place = Place(**raw.get("place", {}))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -11,8 +13,11 @@ from tests.papers.papers_of_demo import before_after
 from tests.papers.sheets import bench, reading
 
 from halfthou_service.bench.papers.comparison import Comparison, Row, compare, to_dict
+from halfthou_service.bench.papers.figures import to_doubt
 from halfthou_service.bench.sheet import judge_sheet
+from halfthou_service.pages import comparison_markdown, comparison_page
 from halfthou_specdb.quantity import Quantity
+from halfthou_specdb.units import UNITS
 
 
 def both(before: list[dict[str, Any]], after: list[dict[str, Any]]) -> Comparison:
@@ -99,7 +104,73 @@ def test_the_demonstration_shows_its_shaft_straightened_and_its_corner_cut() -> 
     assert (runout.change, runout.better) == ("changed", "better")
     corner = rows["journal-fillet-radius", "crankpin"]
     assert corner.change == "changed"
-    assert before_after().text.startswith(f"{sum(r.change in ('changed', 'words_changed') for r in rows.values())} changed")
+    stop, _, rest = before_after().text.partition(". ")
+    assert stop.startswith("STOP: ")
+    assert "(gear side, keyway corner), not read again" in stop
+    assert rest.startswith(f"{sum(r.change in ('changed', 'words_changed') for r in rows.values())} changed")
+
+
+def timed(what: str, value: str, unit: str, side: str) -> dict[str, Any]:
+    """A reading told from a dead centre, good to 1 deg or 0.1 in on the rim."""
+    doubt = {"value": "1" if unit == "deg" else "0.1", "unit": unit}
+    found = {"id": "t", "characteristic": what, "value": {"value": value, "unit": unit}, "relative": side, "expanded_uncertainty": doubt}
+    return found if unit == "deg" else {**found, "along": "rim-arc"}
+
+
+# By hand: what is after dead centre counts against what is before it, so the two add where the side changed.
+@pytest.mark.parametrize(
+    ("what", "first", "then", "change", "by", "difference"),
+    [
+        ("igniter-timing-start", ("0.8", "in", "after"), ("0.8", "in", "before"), "changed", "1.6 in earlier", ("-1.6", "in")),
+        ("igniter-timing-start", ("2", "in", "before"), ("1", "in", "after"), "changed", "3 in later", ("3", "in")),
+        ("igniter-timing", ("2", "in", "before"), ("1", "in", "after"), "changed", "3 in later", ("-3", "in")),
+        ("exhaust-valve-closing", ("5", "deg", "before"), ("5", "deg", "after"), "changed", "10° later", ("10", "deg")),
+        ("exhaust-valve-closing", ("5", "deg", "after"), ("5", "deg", "after"), "same", "0°", ("0", "deg")),
+    ],
+)  # fmt: skip
+def test_the_side_of_dead_centre_is_part_of_the_figure(what: str, first: Any, then: Any, change: str, by: str, difference: Any) -> None:
+    row = only(both([timed(what, *first)], [timed(what, *then)]))
+    assert (row.change, row.by, row.difference) == (change, by, Quantity.of(*difference))
+    assert f"first {first[0]}" in row.text
+    assert f"{first[2]} dead centre, then {then[0]}" in row.text
+    assert " before, " not in row.text
+
+
+def test_degrees_and_inches_on_the_rim_are_compared_as_angles() -> None:
+    """Wheel of the demonstration: its diameter D; s inches of arc are 360 s / (pi D) degrees."""
+    wheel = float(bench().engine.dimensions["flywheel"].to(UNITS["in"]))
+    row = only(both([timed("igniter-timing", "2", "in", "before")], [timed("igniter-timing", "0", "deg", "")]))
+    assert row.difference is not None
+    assert row.difference.unit.token == "deg"
+    assert float(row.difference.exact) == pytest.approx(-360 * 2 / (math.pi * wheel), rel=1e-9)
+    assert row.after is not None
+    assert row.after.told == "on dead centre"
+
+
+def test_a_place_that_stops_says_so_in_its_row_and_on_top() -> None:
+    found = both([timed("igniter-timing-start", "0.8", "in", "after")], [timed("igniter-timing-start", "0.8", "in", "before")])
+    row = only(found)
+    assert row.after is not None
+    assert row.after.verdict == "stop"
+    assert row.better == "worse"
+    assert row.text.startswith("STOP. ")
+    assert found.text.startswith(f"STOP: {row.name[0].lower()}{row.name[1:]}. 1 changed")
+    assert "STOP" in comparison_markdown(found)
+    assert ">STOP</span>" in comparison_page(found)
+
+
+def test_a_gap_read_on_one_side_and_then_as_the_whole_is_one_gap() -> None:
+    side = {"id": "r", "characteristic": "rod-bearing-running-clearance", "value": {"value": "2", "unit": "thou"}, "basis": "radial",
+            "place": {"instance": "rod"}, "expanded_uncertainty": {"value": "0.2", "unit": "thou"}}  # fmt: skip
+    whole = {**side, "value": {"value": "4", "unit": "thou"}, "basis": ""}
+    assert only(both([side], [whole])).difference == Quantity.of("0", "thou")
+
+
+@pytest.mark.parametrize(("value", "expanded", "told"), [
+    ("-23.4330708661", 1.41, "23.4 thou"), ("1.43070866142", 0.2, "1.43 thou"), ("26", 1.5, "26 thou"), ("1234.5", 130.0, "1230 thou"),
+])  # fmt: skip
+def test_a_difference_is_told_to_the_two_figures_of_its_doubt(value: str, expanded: float, told: str) -> None:
+    assert str(to_doubt(abs(Fraction(value)), expanded, UNITS["thou"], "inch")) == told
 
 
 def test_two_equal_sheets_say_that_nothing_changed() -> None:

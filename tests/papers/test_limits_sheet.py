@@ -13,9 +13,11 @@ import simplejson
 from tests.papers.papers_of_demo import limits
 from tests.papers.sheets import bench, engine, readings, table
 
+from halfthou_service.bench.papers.as_found_sheet import as_found_sheet
 from halfthou_service.bench.papers.assemblies import STRIP_ORDER, WHOSE, _ten_words, applying, assembly_of, how
 from halfthou_service.bench.papers.figures import NONE_KNOWN, edges, placed, reading, sizes, span
 from halfthou_service.bench.papers.limits_sheet import LimitsSheet, Line, limits_sheet, to_dict
+from halfthou_service.bench.papers.readiness import readiness
 from halfthou_service.bench.sheet import judge_sheet
 from halfthou_specdb.quantity import parse_quantity
 from halfthou_specdb.rules import NONE_ON_FILE, Open
@@ -240,3 +242,18 @@ def test_limits_of_a_size_are_rounded_into_their_zone() -> None:
 def test_figures_in_standing_texts_follow_the_units_of_the_sheet() -> None:
     assert placed("within {0.0005 in}", "inch") == "within 0.5 thou"
     assert placed("within {0.0005 in}", "metric") == "within 0.0127 mm"
+
+
+def test_the_tool_named_for_a_clearance_is_one_that_can_prove_a_new_fit() -> None:
+    """Main of 1.6875 in: fit 1.69 to 3.03 thou, half of it 0.67. A telescoping gauge and micrometer leave u = 0.51 thou (1.3 u, 81 in 100); a
+    plastic strip 0.36 (1.9 u, 94 in 100), a dial bore gauge 0.25 (2.6 u, 99 in 100), where 95 is asked for."""
+    wanted = {"main-bearing-running-clearance": "plastic gauge strip or dial bore gauge", "rod-bearing-running-clearance": "plastic gauge strip",
+              "cylinder-bore-diameter": "telescoping gauge and outside micrometer"}  # fmt: skip
+    by_limits = {line.characteristic: line.tool for page in limits().pages for line in page.lines}
+    by_found = {r.characteristic: r.tool for s in as_found_sheet(bench()).sections for r in s.readings}
+    looked = {n.characteristic: n.clear for n in readiness(bench(), []).not_looked}
+    for what, tool in wanted.items():  # the bore has no fit to prove
+        assert by_limits[what] == tool
+        assert by_found.get(what, tool) == tool
+        assert f"Tool: {tool}." in looked.get(what, f"Tool: {tool}.")
+    assert "main-bearing-running-clearance" in by_found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from decimal import Decimal
 from fractions import Fraction
 
@@ -12,12 +13,13 @@ import simplejson
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.papers.papers_of_demo import RETURNED, back, figure, order
-from tests.papers.sheets import bench
+from tests.papers.sheets import bench, judged, reading, readings
 
 from halfthou_service.bench.papers import parts_back_csv
 from halfthou_service.bench.papers.csv_rows import CsvProblem
 from halfthou_service.bench.papers.parts_back import BackLine, BackVerdict, Figure, order_lines, parts_back, to_dict
-from halfthou_service.pages import parts_back_csv_text, work_order_csv
+from halfthou_service.bench.papers.work_order import work_order
+from halfthou_service.pages import parts_back_csv_text, parts_back_markdown, parts_back_page, work_order_csv
 from halfthou_specdb.quantity import Quantity, parse_quantity
 
 
@@ -100,7 +102,7 @@ def test_one_sided_orders_are_told_in_one_unit_with_the_reading() -> None:
 
 def test_the_form_holds_every_place_of_the_order_with_its_limits() -> None:
     lines = order_lines(order())
-    assert len(lines) == sum(len(p.boxes) for p in order().parts)
+    assert len(lines) == sum(len(p.boxes) + len(p.form_boxes) for p in order().parts)
     pin = next(x for x in lines if x.what == "Crankpin")
     assert (pin.low, pin.high) == (Quantity.of("1.7995", "in"), Quantity.of("1.8", "in"))
     fillet = next(x for x in lines if x.what.startswith("Fillet"))
@@ -166,3 +168,134 @@ def test_agreement_does_not_ask_who_is_who(apart: int, a: int, b: int) -> None:
     there, back_again = one(his=first, mine=second), one(his=second, mine=first)
     assert there.agreement == back_again.agreement
     assert (there.agreement == "same") == (abs(apart) <= a + b)
+
+
+# -- form, worked out from the sizes ---------------------------------------------------------------------------------
+
+
+def pin_report(sizes: dict[tuple[str, str], str], u: str = "0.00002 in") -> dict[str, BackVerdict]:
+    """A report of one pin, ordered 1.7990 to 1.8010 with 0.5 thou of out of round and of taper, as I read it; by what."""
+    low, high, half = parse_quantity("1.7990 in"), parse_quantity("1.8010 in"), parse_quantity("0.0005 in")
+    lines = [BackLine("crankshaft", "Crankpin", *at, low, high, measured=figure(size, u)) for at, size in sizes.items()]
+    lines += [BackLine("crankshaft", f"Crankpin {form}", "", "", None, half) for form in ("out of round", "taper")]
+    found = parts_back(bench(), lines).lines
+    assert all(v.answer == "to_order" for v in found if v.line.what == "Crankpin")
+    return {v.line.what: v for v in found}
+
+
+THROW, ACROSS = "in line of throw", "across throw"
+
+
+def test_out_of_round_and_taper_are_judged_from_the_sizes() -> None:
+    # inner 1.8001 and 1.7992: 0.9 thou out of round; means 1.79965 inner and 1.8000 outer: 0.35 thou of taper
+    found = pin_report({("inner", THROW): "1.8001 in", ("inner", ACROSS): "1.7992 in", ("outer", THROW): "1.8000 in", ("outer", ACROSS): "1.8000 in"})
+    oval, taper = found["Crankpin out of round"], found["Crankpin taper"]
+    assert (oval.answer, taper.answer) == ("not_to_order", "to_order")
+    assert "you read 0.9 thou" in oval.text
+    assert "you read 0.35 thou" in taper.text
+    assert all(v.worked_out and "worked out from the sizes above" in v.text for v in (oval, taper))
+    # the difference of two readings by one tool: u sqrt 2
+    assert oval.u_mine == pytest.approx(0.00002 * 2**0.5, rel=1e-9)
+
+
+def test_a_tapered_pin_inside_its_size_goes_back() -> None:
+    # means 1.8008 and 1.7998: 1 thou; the middle counts for nothing, since the table's taper is of the ends
+    sizes = {("inner", THROW): "1.8008 in", ("middle", THROW): "1.7991 in", ("outer", THROW): "1.7998 in"}
+    assert pin_report(sizes)["Crankpin taper"].answer == "not_to_order"
+    assert "1 thou" in pin_report(sizes)["Crankpin taper"].text
+
+
+def test_a_line_that_one_station_lacks_is_no_taper() -> None:
+    # one line each: nothing is shared, so neither taper nor out of round follows
+    found = pin_report({("inner", THROW): "1.8001 in", ("outer", ACROSS): "1.7992 in"})
+    assert [found[f"Crankpin {w}"].answer for w in ("out of round", "taper")] == ["no_figure", "no_figure"]
+
+
+def test_his_own_word_for_the_form_counts_only_where_it_is_worse() -> None:
+    half, size = parse_quantity("0.0005 in"), parse_quantity("1.8010 in")
+    pins = [BackLine("crankshaft", "Crankpin", "inner", axis, None, size, figure(value, "0.00002 in")) for axis, value in
+            ((THROW, "1.8001 in"), (ACROSS, "1.7992 in"))]  # fmt: skip
+    for said, told in (("0.0001 in", "0.9 thou"), ("0.0015 in", "1.5 thou")):
+        form = BackLine("crankshaft", "Crankpin out of round", "", "", None, half, figure(said, "0.00002 in"))
+        assert f"he says {told}" in parts_back(bench(), [*pins, form]).lines[-1].text
+
+
+def test_the_form_of_the_order_stands_in_its_report() -> None:
+    """Limits of the table for this engine: pin half a thou, runout 2 thou, whether or not either sends the shaft out."""
+    found = {(x.part, x.what): x for x in order_lines(order())}
+    for what, most in (("Crankpin out of round", "0.0005"), ("Crankpin taper", "0.0005"), ("Runout, whole reading", "0.002")):
+        line = found["crankshaft", what]
+        assert (line.low, line.high) == (None, Quantity.of(most, "in"))
+    assert ("cylinder", "Cylinder bore taper") in found
+
+
+def test_runout_is_ordered_and_told_as_found_where_only_the_pin_is_bad() -> None:
+    at, answer, read = judged([*readings("a43", "a44"), *(reading(r) for r in (
+        {"id": "p1", "characteristic": "crankpin-out-of-round", "value": {"value": "0.004", "unit": "in"}, "instrument": "outside-micrometer"},
+        {"id": "r1", "characteristic": "crankshaft-runout", "value": {"value": "0.0005", "unit": "in"}, "instrument": "v-blocks-dial-indicator"},
+    ))])  # fmt: skip
+    crank = next(p for p in work_order(at, answer, read).parts if p.id == "crankshaft")
+    assert {b.high for b in crank.boxes if b.box.what.startswith("Runout")} == {Fraction("0.002")}
+    assert any(a.what == "Crankshaft runout" and str(a.told) == "0.5 thou" for a in crank.as_found)
+
+
+# -- both inside, units and digits -----------------------------------------------------------------------------------
+
+
+def test_what_both_read_inside_is_told_apart_and_once() -> None:
+    # a band of 0.5 thou and a doubt of 0.36: nothing proves it, and nothing is wrong
+    lines = [BackLine("crankshaft", "Crankpin", s, a, parse_quantity("1.7995 in"), parse_quantity("1.8000 in"), figure("1.7997 in", "0.00018 in"),
+                      figure(f"1.799{n} in", "0.00018 in")) for n, s in ((6, "inner"), (8, "outer")) for a in (THROW, ACROSS)]  # fmt: skip
+    lines.append(BackLine("crankshaft", "Crankpin", "middle", THROW, lines[0].low, lines[0].high, Figure(), figure("1.8012 in", "0.00018 in")))
+    found = parts_back(bench(), lines)
+    assert [v.both_inside for v in found.lines] == [True] * 4 + [False]
+    assert found.text.startswith("1 not to the order; 4 where both of you read inside and your tool cannot prove it")
+    once, fault = found.words
+    assert (once.places, once.both_inside, fault.answer) == (4, True, "not_to_order")
+    assert "Crankpin, 4 places: both of you read inside; your tool cannot prove it" in once.text
+    assert "you read 1.7996 in to 1.7998 in, give or take 0.36 thou" in once.text
+    for paper in (parts_back_page(found), parts_back_markdown(found)):
+        assert paper.count("you read 1.7996 in to") == 1
+        assert paper.index("not to the order") < paper.index("4 places")
+
+
+def test_a_fault_is_never_rounded_into_the_order() -> None:
+    found = one(low="1.8685 in", high="1.8690 in", his=figure("1.86905 in", "0.00001 in"))
+    assert found.answer == "not_to_order"
+    assert "he says 1.86905 in" in found.text
+    assert "ordered 1.8685 to 1.8690 in" in found.text
+    # 47.4735 mm is 1.8690354 in, which four places would tell as 1.8690
+    assert "he says 1.86904 in" in one(low="1.8685 in", high="1.8690 in", his=figure("47.4735 mm", "0.0002 mm")).text
+
+
+def test_a_report_is_told_in_one_system() -> None:
+    line = BackLine("crankshaft", "Crankpin", "inner", THROW, parse_quantity("1.7995 in"), parse_quantity("1.8000 in"),
+                    figure("45.71 mm", "0.003 mm"), figure("1.7997 in", "0.0001 in"))  # fmt: skip
+    for system, foreign in (("inch", r"\bmm\b"), ("metric", r"\bthou\b|\d in\b")):
+        found = parts_back(bench(), [line], system)  # type: ignore[arg-type]
+        for told in (found.lines[0].text, parts_back_page(found), parts_back_markdown(found), parts_back_csv_text(found)):
+            body = told.partition("</style>")[2] or told
+            assert not re.search(foreign, body.partition("Before paying")[0]), (system, body)
+
+
+# -- what is no length -----------------------------------------------------------------------------------------------
+
+
+def test_volts_before_and_after_are_taken_and_compared() -> None:
+    blank = [x for x in order_lines(order()) if x.what == "Output"]
+    assert {x.unit for x in blank} == {"V"}
+    text = "part,what,station,unit,measured,measured_uncertainty\nmagneto,Output,before,V,3.1,0.4\nmagneto,Output,after,V,6.5,0.4\n"
+    found = parts_back(bench(), parts_back_csv.read(text))
+    assert [v.answer for v in found.lines] == ["no_limit", "no_limit"]
+    # 6.5 - 3.1; 2 sqrt(0.2^2 + 0.2^2) = 0.566, rounded up
+    assert "More than before it went by 3.4 V, give or take 0.57 V." in found.lines[1].text
+    same = parts_back(bench(), parts_back_csv.read(text.replace("6.5", "3.4")))
+    assert "As before it went" in same.lines[1].text
+    by_tool = parts_back(bench(), parts_back_csv.read("part,what,station,unit,reported\nmagneto,Output,after,V,6.5\n")).lines[0]
+    assert any("multimeter" in said for said in by_tool.assumed)
+
+
+@pytest.mark.parametrize("text", ["part,what,reported\nmagneto,Output,3 in\n", "part,what,unit,reported\nmagneto,Output,in,3\n"])
+def test_an_output_in_inches_is_refused(text: str) -> None:
+    with pytest.raises(CsvProblem, match="a voltage is wanted"):
+        parts_back_csv.read(text)

@@ -448,6 +448,10 @@ def test_the_owners_page_and_the_machinists_copy() -> None:
     for word in ("Decide first", "DECIDE FIRST", "before paying", "The table proposes", "CYLINDER", "NOT SENT"):
         assert word not in copy.output
     assert "Stop and ring me if:" in copy.output
+    waits = run("order", DEMO, "--part", "cylinder")
+    assert waits.exit_code == 1
+    assert "NOT DECIDED" in waits.output
+    assert "NOT DECIDED" not in copy.output
     kept = run("order", DEMO, "--part", "flywheel-hub")
     assert (kept.exit_code, "A cracked part is not worked on" in kept.stderr) == (2, True)
 
@@ -489,6 +493,17 @@ def test_a_report_goes_out_is_filled_and_comes_back(tmp_path: Path) -> None:
     bad = back("1.8010")
     assert (bad.exit_code, f"NOT TO THE ORDER ({len(rows)})" in bad.output) == (1, True)
     assert "differ: find out whose, before paying" in flat(bad)
+    # 0.3 thou of doubt each (expanded): a band of 0.5 thou is never proved, and both read inside it
+    out = io.StringIO(newline="")
+    writer = csv.DictWriter(out, rows[0])
+    writer.writeheader()
+    writer.writerows(row | {"reported": "1.7997", "reported_uncertainty": "0.0003", "measured": "1.7998", "measured_uncertainty": "0.0003"}
+                     for row in rows)  # fmt: skip
+    inside = run("parts-back", "-", text=out.getvalue())
+    assert inside.exit_code == 1
+    assert f"BOTH OF YOU READ INSIDE; YOUR TOOL CANNOT PROVE IT ({len(rows)})" in inside.output
+    assert flat(inside).count("you read 1.7998 in") == 1
+    assert f"{len(rows)} where both of you read inside and your tool cannot prove it" in flat(inside)
     assert "BEFORE PAYING" in bad.output
     assert back("1.8010", "--format", "html").exit_code == 1
     assert json.loads(back("1.8010", "--json").output)["lines"][0]["answer"] == "not_to_order"

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from .show import WIDTH, clean, heading, section, wrapped
 
 if TYPE_CHECKING:
-    from ..models.back import BackLine, ComparedPlace, Comparison, PartsBack
+    from ..models.back import BackLine, ComparedPlace, Comparison, PartsBack, SaidOfPlaces
 
+INSIDE = "both_inside"
 ANSWERS = (
     ("not_to_order", "Not to the order", ""),
     ("cannot_tell", "Too near the line for that tool", "a doubt is not a pass"),
+    (INSIDE, "Both of you read inside; your tool cannot prove it", "no fault, and no proof"),
     ("no_figure", "No figure", "measure it yourself"),
     ("to_order", "To the order", ""),
     ("no_limit", "Nothing was ordered here", "written down only"),
@@ -21,11 +23,12 @@ KNOWN = frozenset(word for word, _, _ in ANSWERS)
 
 
 def back_page(back: PartsBack) -> list[str]:
-    """The whole report, what is wrong first."""
+    """The whole report, what is wrong first; what is alike of one kind of place is told once."""
     lines = heading("Parts back") + wrapped(back.text)
     for word, title, says in ANSWERS:
-        members = [line for line in back.lines if line.answer == word]
-        lines += section(f"{title} ({len(members)})", says) + _by_part(members) if members else []
+        members = [line for line in back.lines if _answer(line) == word]
+        told = [said for said in back.in_words if _answer(said) == word] or members
+        lines += section(f"{title} ({len(members)})", says) + _by_part(told) if members else []
     others = [line for line in back.lines if line.answer not in KNOWN]
     lines += section(f"Other ({len(others)})") + _by_part(others) if others else []
     assumed = list(dict.fromkeys(text for line in back.lines for text in line.assumed))
@@ -35,14 +38,18 @@ def back_page(back: PartsBack) -> list[str]:
     return [*lines, "", "=" * WIDTH]
 
 
-def _by_part(members: Iterable[BackLine]) -> list[str]:
+def _answer(line: BackLine | SaidOfPlaces) -> str:
+    return INSIDE if line.both_inside else line.answer
+
+
+def _by_part(members: Sequence[BackLine | SaidOfPlaces]) -> list[str]:
     lines: list[str] = []
     last = None
     for member in members:
         if member.part != last and member.part:
             lines.append(f"  {clean(member.part.replace('-', ' '))}")
         last = member.part
-        lines += wrapped(member.text or member.what, "    - ")
+        lines += wrapped(member.text, "    - ")
     return lines
 
 

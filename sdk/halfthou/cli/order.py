@@ -85,4 +85,4 @@ def _letterhead(given: tuple[str, ...]) -> dict[str, str]:
 def _code(order: WorkOrder) -> int:
     if order.withheld:
         return STOP
-    return SOMETHING if not order.parts or any(part.decide_first for part in order.parts) else ALL_WELL
+    return SOMETHING if not order.parts or any(part.undecided or part.decide_first for part in order.parts) else ALL_WELL

@@ -33,6 +33,10 @@ def _owners(order: WorkOrder) -> list[str]:
     if order.withheld:
         lines += section(f"Not sent ({len(order.withheld)})")
         lines += [line for one in order.withheld for line in wrapped(f"{one.name}. {one.why}", "  - ", "    ")]
+    blind = [said for part in order.parts for said in part.cannot_prove]
+    if blind:
+        lines += section(f"Cannot be proved ({len(blind)})", "with the tools on the list")
+        lines += [line for said in blind for line in wrapped(said, "  - ", "    ")]
     asks = [f"{part.name}. {asked}" for part in order.parts for asked in part.decide_first]
     if asks:
         lines += section(f"Decide first ({len(asks)})", "the order is not whole until these are answered")
@@ -42,6 +46,8 @@ def _owners(order: WorkOrder) -> list[str]:
 
 def _part(part: PartOrder, owner: bool) -> list[str]:
     lines = section(part.name, f"to the {part.trade}; quantity {part.quantity}; part id {part.id}" if owner else f"quantity {part.quantity}")
+    if part.undecided or part.decide_first:
+        lines += wrapped("NOT DECIDED: the owner has a question to answer first. Ring me before you start.", "  ")
     lines += wrapped(part.identify, "  ")
     lines += _list("Why", part.why)
     lines += _list("As found", (_size(one) for one in part.as_found))
@@ -49,7 +55,7 @@ def _part(part: PartOrder, owner: bool) -> list[str]:
         lines.append("  Finish to:")
         for target in part.finish_to:
             lines += wrapped(f"{target.what}: {target.told}{f' ({target.grade})' if target.grade else ''}", "    > ", "      ")
-            lines += wrapped(target.how, "      ") if owner else []
+            lines += wrapped(target.note, "      ") + (wrapped(target.how, "      ") if owner else [])
     else:
         lines += wrapped("Finish to: no size yet: ring me.", "  ")
     lines += _list("Mates with", (f"{mate.part}: {mate.size}{' (measured)' if mate.measured else ''}" for mate in part.mates_with))

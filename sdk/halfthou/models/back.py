@@ -36,7 +36,8 @@ class BackLine:
     """One place of a part that came back.
 
     ``answer``: ``to_order``, ``not_to_order``, ``cannot_tell``, ``no_figure`` or ``no_limit``. ``agreement``: ``same``, ``differ``,
-    ``only_mine``, ``only_his`` or ``nobody``; two figures that differ by less than both doubts are the same.
+    ``only_mine``, ``only_his`` or ``nobody``; two figures that differ by less than both doubts are the same. ``both_inside``: it cannot be
+    told, but both read inside the order. ``worked_out``: form, from the sizes of other lines.
     """
 
     part: str
@@ -51,6 +52,8 @@ class BackLine:
     measured: Figure | None = None
     chance: float | None = None
     assumed: tuple[str, ...] = ()
+    both_inside: bool = False
+    worked_out: bool = False
     raw: Mapping[str, Any] = raw_field()
 
     @classmethod
@@ -61,7 +64,25 @@ class BackLine:
         return cls(f.text(raw, "part"), f.text(raw, "what"), f.needed(raw, "answer", "a line of the report"), f.text(raw, "agreement"),
                    f.text(raw, "text"), f.text(raw, "station"), f.text(raw, "axis"),
                    Interval.from_json(ordered) if isinstance(ordered, Mapping) else None, Figure.from_json(raw.get("reported")),
-                   Figure.from_json(raw.get("measured")), f.number(raw, "chance"), f.texts(raw, "assumed"), raw)  # fmt: skip
+                   Figure.from_json(raw.get("measured")), f.number(raw, "chance"), f.texts(raw, "assumed"),
+                   f.flag(raw, "both_inside"), f.flag(raw, "worked_out"), raw)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class SaidOfPlaces:
+    """One sentence of a judged report, and the number of places it speaks of."""
+
+    part: str
+    answer: str
+    text: str
+    both_inside: bool = False
+    places: int = 1
+
+    @classmethod
+    def from_json(cls, value: Any) -> SaidOfPlaces:
+        """From one of ``in_words``."""
+        raw = f.an_object(value, "a sentence of the report")
+        return cls(f.text(raw, "part"), f.text(raw, "answer"), f.text(raw, "text"), f.flag(raw, "both_inside"), f.count(raw, "places"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +93,7 @@ class PartsBack:
     text: str = ""
     before_paying: tuple[str, ...] = ()
     units: str = ""
+    in_words: tuple[SaidOfPlaces, ...] = ()
     raw: Mapping[str, Any] = raw_field()
 
     @property
@@ -91,7 +113,7 @@ class PartsBack:
         if not isinstance(raw.get("lines"), list):
             raise UnexpectedAnswer("the answer to a report has no 'lines'")
         return cls(tuple(BackLine.from_json(line) for line in f.parts(raw, "lines")), f.text(raw, "text"), f.texts(raw, "before_paying"),
-                   f.text(raw, "units"), raw)  # fmt: skip
+                   f.text(raw, "units"), tuple(SaidOfPlaces.from_json(said) for said in f.parts(raw, "in_words")), raw)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ class Target:
     interval: Interval
     grade: str = ""
     how: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ class SizeFound:
 class PartOrder:
     """What one machinist is told of one part; lists of what else is told are in ``raw``.
 
-    ``check_when_back``, ``decide_first`` and ``proposals`` are the owner's own; they are not on the machinist's copy.
+    ``check_when_back``, ``decide_first``, ``proposals`` and ``cannot_prove`` are the owner's own; they are not on the machinist's copy.
     """
 
     id: str
@@ -85,6 +86,8 @@ class PartOrder:
     check_when_back: tuple[str, ...] = ()
     decide_first: tuple[str, ...] = ()
     proposals: tuple[str, ...] = ()
+    undecided: bool = False
+    cannot_prove: tuple[str, ...] = ()
     raw: Mapping[str, Any] = raw_field()
 
     @classmethod
@@ -93,7 +96,7 @@ class PartOrder:
         raw = f.an_object(value, "a part of the order")
         found = tuple(SizeFound(f.text(a, "what"), f.text(a, "place"), f.text(a, "value"), f.text(a, "give_or_take"), f.text(a, "tool"),
                                 f.text(a, "temperature")) for a in f.parts(raw, "as_found"))  # fmt: skip
-        targets = tuple(Target(f.text(t, "what"), f.text(t, "told"), Interval.from_json(t), f.text(t, "grade"), f.text(t, "how"))
+        targets = tuple(Target(f.text(t, "what"), f.text(t, "told"), Interval.from_json(t), f.text(t, "grade"), f.text(t, "how"), f.text(t, "note"))
                         for t in f.parts(raw, "finish_to"))  # fmt: skip
         mates = tuple(Mate(f.text(m, "part"), f.text(m, "size"), f.flag(m, "measured")) for m in f.parts(raw, "mates_with"))
         return cls(
@@ -123,6 +126,8 @@ class PartOrder:
             f.texts(raw, "check_when_back"),
             f.texts(raw, "decide_first"),
             f.texts(raw, "proposals"),
+            f.flag(raw, "undecided"),
+            f.texts(raw, "cannot_prove"),
             raw,
         )
 

@@ -57,21 +57,21 @@ class Observed:
         return replace(found, u=u, lines=(*kept, between))
 
 
-def observe(reading: Reading, what: Characteristic | None, engine: Engine) -> Observed:
-    """The one exact value of a reading.
+def observe(reading: Reading, what: Characteristic | None, engine: Engine, system: str = "") -> Observed:
+    """The one exact value of a reading. ``system``: of the units it is told in; the reader's own where empty.
 
     Raises:
         ReadingProblem: the wrong kind of unit, a negative clearance, a go/no-go pair upside down, an arc without its flywheel.
     """
     half = None
     if reading.go is not None:
-        given, half, said = _between(reading.go, what)
+        given, half, said = _between(reading.go, what, system)
     elif len(reading.values) > 1:
         given = _mean(reading.values)
-        said = f"{say_value(given.exact, given.unit)} (mean of {len(reading.values)})"
+        said = f"{say_value(given.exact, given.unit, system)} (mean of {len(reading.values)})"
     elif reading.values:
         given = reading.values[0]
-        said = say_reading(given)
+        said = say_reading(given, system)
     else:
         raise ReadingProblem("no-value", "a reading needs a value, a range, a go/no-go pair or a finding", "/value")
     if what is None:
@@ -109,7 +109,8 @@ def observe(reading: Reading, what: Characteristic | None, engine: Engine) -> Ob
     basis = basis_of(reading, what)
     if basis.times != 1:
         value = Quantity(decimal_of(value.exact * basis.times), value.unit, value.exact * basis.times)
-        said += f" {'on one side' if basis.times > 1 else 'in all'}, {say_value(value.exact, value.unit)} {'in all' if basis.times > 1 else 'a side'}"
+        read, judged = ("on one side", "in all") if basis.times > 1 else ("in all", "a side")
+        said += f" {read}, {say_value(value.exact, value.unit, system)} {judged}"
     assumed = (*assumed, basis.said) if basis.said else assumed
     return Observed(value, given, given, said, scale, assumed, half, derived, float(basis.times))
 
@@ -131,7 +132,7 @@ def _mean(values: tuple[Quantity, ...]) -> Quantity:
     return Quantity(decimal_of(exact), unit, exact)
 
 
-def _between(go: tuple[Quantity | None, Quantity | None], what: Characteristic | None) -> tuple[Quantity, float, str]:
+def _between(go: tuple[Quantity | None, Quantity | None], what: Characteristic | None, system: str = "") -> tuple[Quantity, float, str]:
     goes, stops = go
     if stops is None:
         raise ReadingProblem("half-interval", "say also the smallest gauge that does not go (does_not_go)", "/does_not_go")
@@ -142,7 +143,8 @@ def _between(go: tuple[Quantity | None, Quantity | None], what: Characteristic |
     if low >= stops.exact:
         raise ReadingProblem("upside-down", "the gauge that goes must be smaller than the one that does not", "/goes")
     middle = (low + stops.exact) / 2
-    said = f"{say_reading(goes)} goes, {say_reading(stops)} does not" if goes else f"{say_reading(stops)} does not go"
+    limit = say_reading(stops, system)
+    said = f"{say_reading(goes, system)} goes, {limit} does not" if goes else f"{limit} does not go"
     return Quantity(decimal_of(middle), unit, middle), float(stops.exact - low) / 2.0, said
 
 

@@ -69,9 +69,9 @@ class Sayer:
         }))  # fmt: skip
 
     @staticmethod
-    def said_value(value: Quantity, how: str) -> str:
+    def said_value(value: Quantity, how: str, system: str = "") -> str:
         """A worked-out figure and how it was found: ``3.7 thou (out of round of 6 readings)``."""
-        return f"{say_value(value.exact, value.unit)} ({how})"
+        return f"{say_value(value.exact, value.unit, system)} ({how})"
 
     def head(self) -> str:
         """``Rod clearance (rod, middle) 3.8 thou by plastic gauge strip``."""

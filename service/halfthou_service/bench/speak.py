@@ -15,11 +15,15 @@ from halfthou_specdb.units import UNITS, Unit
 
 SMALL_INCH = Fraction(1, 4)
 FIGURES = 3
+FINEST = {"in": Decimal("0.0001"), "mm": Decimal("0.001")}
+"""How finely a size of ten and more is told where it was read in the other system."""
 ROUNDINGS = {"low": ROUND_CEILING, "high": ROUND_FLOOR, "": ROUND_HALF_EVEN}
 INCH_OF = {"length": "in", "mass": "lb", "force": "lbf", "pressure": "psi", "temperature": "degF", "volume": "USgal", "torque": "lbf.ft",
-           "power": "hp", "speed": "ft/min", "stiffness": "lbf/in"}  # fmt: skip
+           "power": "hp", "speed": "ft/min", "stiffness": "lbf/in", "temperature_difference": "delta_degF",
+           "ratio": "in/ft"}  # fmt: skip
 METRIC_OF = {"length": "mm", "mass": "kg", "force": "N", "pressure": "kPa", "temperature": "degC", "volume": "L", "torque": "N.m",
-             "power": "kW", "speed": "m/s", "stiffness": "N/mm"}  # fmt: skip
+             "power": "kW", "speed": "m/s", "stiffness": "N/mm", "temperature_difference": "delta_degC",
+             "ratio": "mm/m"}  # fmt: skip
 
 
 def unit_for(own: Unit, system: str) -> Unit:
@@ -76,14 +80,24 @@ def figures_to_part(bounds: Sequence[Fraction]) -> int:
     return max(FIGURES, math.floor(math.log10(top)) - math.floor(math.log10(min(gaps))) + 1)
 
 
-def say_reading(quantity: Quantity) -> str:
-    """A reading in words, with all its own digits."""
+def say_reading(quantity: Quantity, system: str = "") -> str:
+    """A reading in words, with all its own digits; told in another system, with as many as it took to read it."""
+    wanted = unit_for(quantity.unit, system)
+    if wanted is not quantity.unit:
+        return say_value(quantity.exact, quantity.unit, system)
     number, spoken = spoken_unit(quantity.exact, quantity.unit)
     return _joined(decimal_of(number, 12), spoken)
 
 
-def say_value(value: Fraction, unit: Unit) -> str:
-    """A worked-out reading in words: to five figures, an angle to three."""
+def say_value(value: Fraction, unit: Unit, system: str = "") -> str:
+    """A worked-out reading in words: to five figures, an angle to three, a size in another system to a micrometre or a tenth of a thou."""
+    wanted = unit_for(unit, system)
+    if wanted is not unit:
+        told = convert(value, unit, wanted)
+        assert not isinstance(told, Open)
+        if wanted.token in FINEST and abs(told) >= 10:
+            return _joined(decimal_of(told, 20).quantize(FINEST[wanted.token]), wanted)
+        value, unit = told, wanted
     number, spoken = spoken_unit(value, unit)
     return _joined(rounded(number, "", 3 if unit.dimension == "angle" else 5), spoken)
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from halfthou_specdb.errors import SpecdbError
 from halfthou_specdb.facts import Engine
+from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.records import Characteristic, Limit
 from halfthou_specdb.resolve import Interval, Resolved, resolve
 from halfthou_specdb.rules import Open
@@ -27,7 +28,7 @@ from .say_verdict import Sayer
 from .settle import Settles, settle
 from .slips import suspected_slip
 from .sources import SourceVerdict, by_each_source
-from .speak import convert
+from .speak import convert, say_reading, unit_for
 from .temperature import corrected
 from .uncertainty import Budget, Line, budget, factor_ratio, summed
 
@@ -185,7 +186,7 @@ class Bench:
                     veto="" if word.veto == "none" else word.veto, cautions=what.cautions)  # fmt: skip
 
     def _number(self, reading: Reading, what: Characteristic | None) -> Item:
-        observed = observe(reading, what, self.engine)
+        observed = observe(reading, what, self.engine, self.rules.units)
         size = None if what is None or not what.scales_with else self.engine.dimensions.get(what.scales_with[0])
         resolved = self._own_limit(reading, what, observed) or (self.limit_for(what) if what else None)
         assert resolved is not None
@@ -291,11 +292,15 @@ class Bench:
         return replace(base, problem=None, value=observed.shown.value, unit=observed.shown.unit, u=found.u * shown_scale(found, observed),
                        dof=found.dof, lines=found.lines, instrument=found.instrument, assumed=found.assumed)  # fmt: skip
 
+    def _shown(self, value: Quantity) -> str:
+        """A reading as it was written, or in the units asked for."""
+        return str(value) if unit_for(value.unit, self.rules.units) is value.unit else say_reading(value, self.rules.units)
+
     def not_judged(self, reading: Reading, what: Characteristic | None, problem: Problem) -> Item:
         """A reading that was not judged, and why."""
         name = what.name if what else reading.characteristic[:80]
         place = str(reading.place)
-        given = "" if not reading.values else f" {reading.values[0]}"
+        given = "" if not reading.values else f" {self._shown(reading.values[0])}"
         text = texts.TEMPLATES["not_judged"].format(head=f"{name}{f' ({place})' if place else ''}{given}", reason=texts.capital(problem.detail))
         text += "" if text.endswith((".", "?")) else "."
         first = reading.values[0] if reading.values else None

@@ -13,7 +13,7 @@ def blank(line: BackLine) -> dict[str, Any]:
     """One line with the limits ordered and no figure."""
     ends = (line.low, line.high)
     return {
-        "part": line.part, "what": line.what, "station": line.station or None, "axis": line.axis or None,
+        "part": line.part, "what": line.what, "station": line.station or None, "axis": line.axis or None, "unit": line.unit or None,
         "ordered": None if ends == (None, None) else {"low": _end(line.low), "high": _end(line.high)}, "reported": None, "measured": None,
     }  # fmt: skip
 

@@ -11,6 +11,7 @@ from flask import Blueprint, Response, request
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.table import Table
+from halfthou_specdb.units import UNITS as ALL_UNITS
 
 from ..bench.papers import parts_back as papers
 from ..bench.papers import parts_back_csv
@@ -110,11 +111,18 @@ class _LineReader(FieldReader):
         ordered = loaded.get("ordered") or {}
         low, high = (self._end(ordered.get(side), f"{pointer}/ordered/{side}") for side in ("low", "high"))
         reported, measured = (self._figure(loaded.get(who) or {}, f"{pointer}/{who}") for who in ("reported", "measured"))
-        line = papers.BackLine(part, what, station, axis, low, high, reported, measured)
+        line = papers.BackLine(part, what, station, axis, low, high, reported, measured, self._unit(loaded.get("unit") or "", pointer))
         fault = papers.line_fault(line)
         if fault is not None:
-            self.gathered.add(Fault("wrong-dimension" if "a length is wanted" in fault[1] else "bad-field", fault[1], pointer + FIELDS[fault[0]]))
+            self.gathered.add(Fault("wrong-dimension" if " is wanted (" in fault[1] else "bad-field", fault[1], pointer + FIELDS[fault[0]]))
         return line
+
+    def _unit(self, token: str, pointer: str) -> str:
+        """The unit of a line that holds no length; a length says nothing that its figures do not."""
+        if token and token not in ALL_UNITS:
+            self.gathered.add(self.near.unknown("unknown-unit", "unit", token, ALL_UNITS, f"{pointer}/unit"))
+            return ""
+        return "" if not token or ALL_UNITS[token].dimension == "length" else token
 
     def _end(self, raw: Any, pointer: str) -> Quantity | None:
         if raw is None or raw in OPEN:

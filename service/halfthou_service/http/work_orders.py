@@ -20,6 +20,7 @@ from .query import Query
 from .state import shop
 
 PARTS = tuple(recipe.id for recipe in recipes())
+OWNERS_ALONE = ("decide_first", "proposals", "cannot_prove")
 blueprint = Blueprint("work_orders", __name__)
 
 
@@ -59,5 +60,5 @@ def _told(order: papers.WorkOrder, part: str) -> dict[str, Any]:
     told["report"] = [blank(line) for line in order_lines(order) if part in ("", line.part)]
     if part:  # his copy: nothing of other parts, and nothing the owner must still decide
         told["withheld"] = []
-        told["parts"] = [{k: v for k, v in p.items() if k not in ("decide_first", "proposals")} for p in told["parts"] if p["id"] == part]
+        told["parts"] = [{k: v for k, v in p.items() if k not in OWNERS_ALONE} for p in told["parts"] if p["id"] == part]
     return told

@@ -15,12 +15,12 @@ from markupsafe import Markup
 from ..bench.papers.as_found_sheet import AsFoundSheet
 from ..bench.papers.assemblies import WHOSE
 from ..bench.papers.comparison import SAYS as CHANGES
-from ..bench.papers.comparison import Comparison
+from ..bench.papers.comparison import Comparison, stops
 from ..bench.papers.figures import Told
 from ..bench.papers.limits_sheet import LimitsSheet, Line, Page
-from ..bench.papers.parts_back import PartsBack, ordered_told
+from ..bench.papers.parts_back import PartsBack, ordered_told, told_value
 from ..bench.papers.readiness import FOR, Readiness
-from ..bench.papers.work_order import AsFound, PartOrder, WorkOrder
+from ..bench.papers.work_order import AT, AsFound, PartOrder, WorkOrder
 from .style import STYLE
 
 STAGE_NAMES = {
@@ -32,7 +32,7 @@ UNITS_SAY = {
 }
 ROOM = 240.0
 """Millimetres of height that a sheet leaves on letter paper."""
-ROOMY, FULL = 3400, 4600
+ROOMY, FULL = 3300, 4200
 """Weights of a part's text: up to the first it is set at full size, past the second as small as it goes."""
 MOST_FOUND = 40
 LONG_FIGURE = 16
@@ -101,7 +101,8 @@ def work_order_page(order: WorkOrder, part: str = "") -> str:
     parts = [p for p in order.parts if p.id == part] if part else list(order.parts)
     if part and not parts:
         raise KeyError(part)
-    return _render("work_order.html", order=order, parts=parts, owners=not part, long_target=LONG_TARGET, rows_of=rows_of,
+    mind = tuple({c.id: c for p in parts for c in p.cautions}.values())
+    return _render("work_order.html", order=order, parts=parts, mind=mind, at=AT, owners=not part, long_target=LONG_TARGET, rows_of=rows_of,
                    found_rows=found_rows, part_density=part_density)  # fmt: skip
 
 
@@ -109,8 +110,9 @@ def part_density(part: PartOrder) -> str:
     """The class that makes a long part fit one printed page."""
     notes = (*part.form, *part.finish, *part.work, *part.first, *part.after, *part.report, *part.returns, *part.stop, part.datum, part.fillet)
     letters = sum(len(n.says) + 12 for n in notes) + sum(map(len, (*part.why, *part.do_not_cut, part.identify, *part.notes)))
+    letters += sum(len(c.hazard) + len(c.says) for c in part.cautions) + sum(map(len, part.asks)) + sum(len(t.note) for t in part.targets)
     letters += sum(len(a.place) + 10 for a in part.as_found) + sum(len(m.part) + len(m.told) for m in part.mates)
-    weight = letters + 75 * len(part.boxes) + 130 * len(part.targets)
+    weight = letters + 75 * len(part.boxes) + 130 * len(part.targets) + (150 if part.asks else 0)
     return "" if weight < ROOMY else " dense" if weight < FULL else " dense denser"
 
 
@@ -148,7 +150,8 @@ def rows_of(boxes: Sequence[Any]) -> list[tuple[str, str, list[Any]]]:
 
 def parts_back_page(back: PartsBack) -> str:
     """The report of finished sizes, judged."""
-    return _render("parts_back.html", back=back, ordered_told=ordered_told)
+    assumed = tuple(dict.fromkeys(said for v in back.lines for said in v.assumed))
+    return _render("parts_back.html", back=back, assumed=assumed, ordered_told=ordered_told, told_value=told_value)
 
 
 def readiness_page(paper: Readiness) -> str:
@@ -158,4 +161,4 @@ def readiness_page(paper: Readiness) -> str:
 
 def comparison_page(found: Comparison) -> str:
     """Before and after."""
-    return _render("comparison.html", found=found)
+    return _render("comparison.html", found=found, stops=stops)

@@ -7,12 +7,13 @@ from collections.abc import Iterable
 from ..bench.papers.as_found_sheet import AsFoundSheet
 from ..bench.papers.assemblies import WHOSE
 from ..bench.papers.comparison import SAYS as CHANGES
-from ..bench.papers.comparison import Comparison
+from ..bench.papers.comparison import Comparison, stops
 from ..bench.papers.limits_sheet import End, LimitsSheet, Page
-from ..bench.papers.parts_back import PartsBack, ordered_told
+from ..bench.papers.parts_back import BackLine, Figure, PartsBack, ordered_told, told_value
 from ..bench.papers.readiness import FOR, Against, Readiness
 from ..bench.papers.sources import Source
-from ..bench.papers.work_order import PartOrder, WorkOrder
+from ..bench.papers.work_order import AT, PartOrder, WorkOrder
+from ..bench.texts import capital
 from .cells import bullets, md, table
 from .html import STAGE_NAMES, UNITS_SAY
 
@@ -105,20 +106,26 @@ def work_order_markdown(order: WorkOrder, part: str = "") -> str:
         parts.append("## Not sent\n\n" + bullets(f"{w.name}. {w.why}" for w in order.withheld) if order.withheld else "")
         asks = [f"{p.name}. {a}" for p in order.parts for a in p.asks]
         parts.append("## Decide first\n\n" + bullets(asks, BOX) if asks else "")
+        blind = [f"{said}." for p in order.parts for said in p.unprovable]
+        parts.append("## What your tools cannot prove\n\n" + bullets(blind) if blind else "")
+        mind = {c.id: f"{capital(c.hazard)}. {c.says}" for p in order.parts for c in p.cautions}
+        parts.append("## Mind\n\n" + bullets(mind.values()) if mind else "")
     for p in chosen:
-        parts += _part(p)
+        parts += _part(p, AT[order.system])
         if not part and p.check:
             parts.append("When it is back, before paying:\n\n" + bullets(p.check, BOX))
     return _joined(parts)
 
 
-def _part(p: PartOrder) -> list[str]:
-    targets = [(t.what, str(t.told), t.whose) for t in p.targets] or [("no size yet: ring me", "", "")]
+def _part(p: PartOrder, at: str) -> list[str]:
+    targets = [(f"{t.what}{f'. {t.note}' if t.note else ''}", str(t.told), t.whose) for t in p.targets] or [("no size yet: ring me", "", "")]
     lists = (("Form", p.form), ("Work", p.work), ("Finish", p.finish), ("Datum", (p.datum,)), ("Fillet", (p.fillet,)), ("Do first", p.first),
              ("Do after", p.after), ("Also write down", p.report), ("Send back with it", p.returns), ("Stop and ring me if", p.stop))  # fmt: skip
     return [
-        f"## {md(p.name)}", md(f"To the {p.trade}; quantity {p.quantity}. {p.identify}"),
-        "**FINISH TO** (both limits, on the diameter, at 68 °F)\n\n" + table(("what", "finish to", "whose"), targets),
+        f"## {md(p.name)}", "**NOT DECIDED: ring me before you start**\n\n" + bullets(p.asks) if p.asks else "",
+        md(f"To the {p.trade}; quantity {p.quantity}. {p.identify}"),
+        "**MIND**\n\n" + bullets(f"{capital(c.hazard)}. {c.says}" for c in p.cautions) if p.cautions else "",
+        f"**FINISH TO** (both limits, on the diameter, at {at})\n\n" + table(("what", "finish to", "whose"), targets),
         "**MATES WITH**\n\n" + bullets(f"{m.part}: {m.told}" for m in p.mates) if p.mates else "",
         "**DO NOT CUT**\n\n" + bullets(p.do_not_cut), "**Why**\n\n" + bullets(p.why),
         *(f"**{name}**\n\n" + bullets(map(str, notes)) for name, notes in lists if notes),
@@ -132,13 +139,20 @@ def _part(p: PartOrder) -> list[str]:
 
 def parts_back_markdown(back: PartsBack) -> str:
     """The report of finished sizes, judged."""
+
+    def figure(found: Figure, line: BackLine) -> object:
+        return told_value(found, line, back.system) if found.value is not None else found.words or "no figure"
+
     rows = [
         (v.line.part, v.line.what, ", ".join(x for x in (v.line.station, v.line.axis) if x), ordered_told(v.line, back.system),
-         v.line.reported.value or v.line.reported.words or "no figure", v.line.measured.value or "no figure", v.agreement.replace("_", " "),
-         v.answer.replace("_", " ")) for v in back.lines
+         figure(v.line.reported, v.line), figure(v.line.measured, v.line), v.agreement.replace("_", " "),
+         "both inside, not proved" if v.both_inside else v.answer.replace("_", " ")) for v in back.lines
     ]  # fmt: skip
+    inside = [w.text for w in back.words if w.both_inside]
     return _joined(["# Parts back", md(back.text), table(("part", "what", "where", "ordered", "his", "mine", "he and I", "so"), rows),
-                    bullets(v.text for v in back.lines), "## Before paying", bullets(back.before_paying, BOX)])  # fmt: skip
+                    bullets(w.text for w in back.words if not w.both_inside),
+                    "## Both of you read inside; your tool cannot prove it\n\n" + bullets(inside) if inside else "",
+                    "## Before paying", bullets(back.before_paying, BOX)])  # fmt: skip
 
 
 def readiness_markdown(paper: Readiness) -> str:
@@ -163,6 +177,7 @@ def comparison_markdown(found: Comparison) -> str:
     """Before and after."""
     rows = [
         (r.assembly, r.name, r.place, r.before.told if r.before else "not read", r.after.told if r.after else "not read",
-         f"{r.by} give or take {r.by_doubt}" if r.by else "", f"{CHANGES[r.change]}{f', {r.better}' if r.better else ''}") for r in found.rows
+         f"{r.by} give or take {r.by_doubt}" if r.by else "",
+         f"{'STOP; ' if stops(r) else ''}{CHANGES[r.change]}{f', {r.better}' if r.better else ''}") for r in found.rows
     ]  # fmt: skip
-    return _joined(["# Before and after", md(found.text), table(("assembly", "what", "where", "before", "after", "change", "so"), rows)])
+    return _joined(["# Before and after", md(found.text), table(("assembly", "what", "where", "first", "then", "change", "so"), rows)])

@@ -6,7 +6,7 @@ from ..bench.papers import as_found_csv, parts_back_csv
 from ..bench.papers.as_found_sheet import AsFoundSheet
 from ..bench.papers.comparison import Comparison
 from ..bench.papers.limits_sheet import LimitsSheet
-from ..bench.papers.parts_back import PartsBack, order_lines, ordered_told
+from ..bench.papers.parts_back import PartsBack, order_lines, ordered_told, told_value
 from ..bench.papers.readiness import Readiness
 from ..bench.papers.work_order import WorkOrder
 from .cells import csv_text
@@ -50,7 +50,8 @@ def parts_back_csv_text(back: PartsBack) -> str:
     rows: list[list[object]] = [["part", "what", "station", "axis", "ordered", "reported", "measured", "agreement", "answer", "text"]]
     for v in back.lines:
         rows.append([v.line.part, v.line.what, v.line.station, v.line.axis, ordered_told(v.line, back.system),
-                     v.line.reported.value or v.line.reported.words, v.line.measured.value or "", v.agreement, v.answer, v.text])  # fmt: skip
+                     told_value(v.line.reported, v.line, back.system) if v.line.reported.value else v.line.reported.words,
+                     told_value(v.line.measured, v.line, back.system) if v.line.measured.value else "", v.agreement, v.answer, v.text])  # fmt: skip
     return csv_text(rows)
 
 
@@ -68,8 +69,10 @@ def readiness_csv(paper: Readiness) -> str:
 
 def comparison_csv(found: Comparison) -> str:
     """Before and after, a row for each place."""
-    rows: list[list[object]] = [["assembly", "characteristic", "what", "where", "before", "after", "change", "by", "give_or_take", "better"]]
+    rows: list[list[object]] = [["assembly", "characteristic", "what", "where", "before", "after", "change", "by", "give_or_take", "better",
+                                 "last_verdict"]]  # fmt: skip
     for r in found.rows:
         told = [side.told if side else "" for side in (r.before, r.after)]
-        rows.append([r.assembly, r.characteristic, r.name, r.place, *told, r.change, r.by, r.by_doubt, r.better])
+        last = r.after or r.before
+        rows.append([r.assembly, r.characteristic, r.name, r.place, *told, r.change, r.by, r.by_doubt, r.better, last.verdict if last else ""])
     return csv_text(rows)

@@ -17,6 +17,7 @@ from halfthou_specdb.units import UNITS
 from ..verdict import Bench
 from .assemblies import STRIP_ORDER, applying, assembly_of, feature_words, how
 from .figures import System, unit_shown
+from .provable import tool_named, tools_named
 
 LEAVES = 5
 """Boxes for leaves on each side of a cap; more go on the back."""
@@ -194,11 +195,11 @@ def _section(bench: Bench, assembly: str, name: str, applies: Sequence[tuple[Cha
 
 
 def _reading(bench: Bench, what: Characteristic, only_if: tuple[str, ...], system: System) -> Reading:
-    tool = bench.table.instruments.get(what.usual_instrument)
+    tools = tools_named(bench, what)
     on_rim = bool(what.sign)
     shown = ON_RIM[system] if on_rim else unit_shown(UNITS[what.unit], system, Fraction(0))
-    return Reading(what.id, what.name, what.instances, shown, tool.name if tool else "", how(what), feature_words(only_if),
-                   tool.id if tool else "", on_rim)  # fmt: skip
+    return Reading(what.id, what.name, what.instances, shown, tool_named(bench, what), how(what), feature_words(only_if),
+                   tools[0].id if len(tools) == 1 else "", on_rim)  # fmt: skip
 
 
 # -- plain values ------------------------------------------------------------------------------------------------

@@ -1,5 +1,6 @@
 """Before and after: two sheets of one engine, place by place; what changed, and whether the change is more than the two doubts allow.
 
+A figure told from a dead centre is compared with its side.
 A change counts as real where it exceeds twice the two standard uncertainties taken together (root-sum-square). Less than that is "same",
 whatever the digits say.
 """
@@ -10,10 +11,10 @@ import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import Any, Literal
 
-from halfthou_specdb.quantity import Quantity, decimal_of
+from halfthou_specdb.quantity import Quantity
+from halfthou_specdb.records import Characteristic
 from halfthou_specdb.units import Unit
 
 from ..decide import VERDICTS
@@ -23,7 +24,8 @@ from ..speak import say_doubt, unit_for
 from ..tools import TEMPERATURES
 from ..verdict import Bench, Item
 from .assemblies import STRIP_ORDER, assembly_of
-from .figures import System, Told, reading
+from .figures import System
+from .stood import Stood, apart, difference, stood, told_move, told_side
 
 Change = Literal["changed", "same", "cannot_tell", "words_changed", "words_same", "only_before", "only_after"]
 SAYS: Mapping[Change, str] = {
@@ -97,20 +99,22 @@ def by_state(answer: SheetAnswer, readings: Sequence[Reading]) -> tuple[Judged, 
 
 
 Key = tuple[str, str, str, str]
+Seen = tuple[Item, Reading | None]
+"""A judged reading and the reading itself; none for what a survey worked out."""
 
 
-def _places(judged: Judged) -> dict[Key, list[Item]]:
+def _places(judged: Judged) -> dict[Key, list[Seen]]:
     answer, readings = judged
-    found: dict[Key, list[Item]] = {}
+    found: dict[Key, list[Seen]] = {}
     for item, read in zip(answer.items, readings, strict=False):
         place = read.place
-        found.setdefault((read.characteristic, place.instance, place.station, place.axis), []).append(item)
+        found.setdefault((read.characteristic, place.instance, place.station, place.axis), []).append((item, read))
     for item in answer.items[len(readings) :]:
-        found.setdefault((item.characteristic, item.place, "", ""), []).append(item)
+        found.setdefault((item.characteristic, item.place, "", ""), []).append((item, None))
     return found
 
 
-def _pair_loosely(first: dict[Key, list[Item]], second: dict[Key, list[Item]]) -> None:
+def _pair_loosely(first: dict[Key, list[Seen]], second: dict[Key, list[Seen]]) -> None:
     """Where one sheet names a place less exactly than the other, and only one place can be meant, the two are one."""
     for mine, other in ((first, second), (second, first)):
         for key in [k for k in mine if k not in other and not (k[2] or k[3])]:
@@ -119,25 +123,26 @@ def _pair_loosely(first: dict[Key, list[Item]], second: dict[Key, list[Item]]) -
                 mine[near[0]] = mine.pop(key)
 
 
-def _row(bench: Bench, key: Key, before: Sequence[Item], after: Sequence[Item], system: System) -> Row:
+def _row(bench: Bench, key: Key, before: Sequence[Seen], after: Sequence[Seen], system: System) -> Row:
     what = bench.table.characteristics.get(key[0])
-    one = before[-1] if before else None
-    two = after[-1] if after else None
+    pair = [seen[-1] if seen else None for seen in (before, after)]
+    one, two = (None if seen is None else seen[0] for seen in pair)
+    at = [None if seen is None else stood(bench, *seen) for seen in pair]
     shown = one or two
     assert shown is not None
     place = str(Place(*key[1:]))
-    sides = tuple(None if i is None else _side(i, system) for i in (one, two))
+    sides = tuple(None if i is None else _side(what, i, s, system) for i, s in zip((one, two), at, strict=True))
     base = Row(key[0], shown.name, place, assembly_of(what).name if what else "Your own", sides[0], sides[1], "cannot_tell")
-    return _changed(base, one, two, system)
+    row = _changed(base, what, (one, two), (at[0], at[1]), system)
+    return replace(row, text=_text(row, first_then=bool(what and what.sign)))
 
 
-def _side(item: Item, system: System) -> Side:
+def _side(what: Characteristic | None, item: Item, at: Stood | None, system: System) -> Side:
     if item.finding:
         return Side(item.id, item.finding, item.verdict, "")
     if item.value is None or item.unit is None:
         return Side(item.id, "not read", item.verdict, "")
-    told = reading(Quantity(item.value, item.unit, Fraction(item.value)), system)
-    return Side(item.id, str(told), item.verdict, _doubt(2 * item.u, item.unit, system) if item.u else "")
+    return Side(item.id, told_side(what, item, at, system), item.verdict, _doubt(2 * item.u, item.unit, system) if item.u else "")
 
 
 def _doubt(u: float, unit: Unit, system: System) -> str:
@@ -145,35 +150,25 @@ def _doubt(u: float, unit: Unit, system: System) -> str:
     return say_doubt(u * float(unit.factor / wanted.factor), wanted)
 
 
-def _changed(base: Row, one: Item | None, two: Item | None, system: System) -> Row:
+def _changed(base: Row, what: Characteristic | None, items: tuple[Item | None, Item | None], at: tuple[Stood | None, Stood | None],
+             system: System) -> Row:  # fmt: skip
+    (one, two), (first, second) = items, at
     if one is None or two is None:
-        row = replace(base, change="only_after" if one is None else "only_before")
-        return replace(row, text=_text(row))
+        return replace(base, change="only_after" if one is None else "only_before")
     better = _better(one, two)
     if one.finding or two.finding:
-        row = replace(base, change="words_same" if one.finding == two.finding else "words_changed", better=better)
-        return replace(row, text=_text(row))
-    if one.value is None or two.value is None or one.unit is None or two.unit is None or not _alike(one.unit, two.unit) or not (one.u and two.u):
-        return replace(base, better=better, text=_text(base))
-    unit = two.unit
-    apart = Fraction(two.value) - _converted(one, unit)
-    both = 2.0 * math.hypot(one.u * float(one.unit.factor / unit.factor), two.u)
-    real = abs(float(apart)) > both
-    sign = "+" if apart > 0 else "-" if apart < 0 else ""
-    told = reading(Quantity(decimal_of(abs(apart)), unit, abs(apart)), system) if unit.token != "degF" else Told(f"{float(abs(apart)):.3g}", "°F")
-    row = replace(base, change="changed" if real else "same", by=f"{sign}{told}", by_doubt=_doubt(both, unit, system), better=better if real else "",
-                  difference=Quantity(decimal_of(apart), unit, apart))  # fmt: skip
-    return replace(row, text=_text(row))
+        return replace(base, change="words_same" if one.finding == two.finding else "words_changed", better=better)
+    if first is None or second is None or not _alike(first.unit, second.unit):
+        return replace(base, better=better)
+    moved, u_first, u_second, unit = apart(first, second)
+    both = 2.0 * math.hypot(u_first, u_second)
+    real = abs(float(moved)) > both
+    return replace(base, change="changed" if real else "same", by=told_move(what, moved, both, unit, system), by_doubt=_doubt(both, unit, system),
+                   better=better if real else "", difference=difference(moved, unit))  # fmt: skip
 
 
 def _alike(a: Unit, b: Unit) -> bool:
     return a.dimension == b.dimension or {a.dimension, b.dimension} <= TEMPERATURES
-
-
-def _converted(item: Item, unit: Unit) -> Fraction:
-    assert item.value is not None
-    assert item.unit is not None
-    return (Fraction(item.value) * item.unit.factor + item.unit.offset - unit.offset) / unit.factor
 
 
 def _better(one: Item, two: Item) -> Literal["better", "worse", ""]:
@@ -183,16 +178,25 @@ def _better(one: Item, two: Item) -> Literal["better", "worse", ""]:
     return "" if a == b else "better" if b > a else "worse"
 
 
-def _text(row: Row) -> str:
-    head = f"{row.name}{f' ({row.place})' if row.place else ''}"
+def _text(row: Row, first_then: bool) -> str:
+    """One line. ``first_then``: told from a dead centre, where "before" and "after" would say two things."""
+    head = f"{'STOP. ' if stops(row) else ''}{row.name}{f' ({row.place})' if row.place else ''}"
     if row.before is None or row.after is None:
         side = row.after or row.before
         assert side is not None
         return f"{head}: {side.told}; {SAYS[row.change]}."
     told = f"{head}: {row.before.told} before, {row.after.told} after"
+    if first_then:
+        told = f"{head}: first {row.before.told}, then {row.after.told}"
     if row.change in ("changed", "same") and row.by:
         return f"{told}; {SAYS[row.change]} ({row.by}, give or take {row.by_doubt}){f'; {row.better}' if row.better else ''}."
     return f"{told}; {SAYS[row.change]}{f'; {row.better}' if row.better else ''}."
+
+
+def stops(row: Row) -> bool:
+    """Whether the last reading of a place says stop."""
+    last = row.after or row.before
+    return last is not None and last.verdict == "stop"
 
 
 def _overall(rows: Sequence[Row]) -> str:
@@ -204,7 +208,13 @@ def _overall(rows: Sequence[Row]) -> str:
     parts += [f"{same} the same"] if same else []
     parts += [f"{gone} not read again"] if gone else []
     text = "; ".join(parts)
-    return text[:1].upper() + text[1:] + "."
+    return f"{_stopped(rows)}{text[:1].upper()}{text[1:]}."
+
+
+def _stopped(rows: Sequence[Row]) -> str:
+    """The places that say stop as they were last read, by name, before anything else is told."""
+    named = [f"{r.name[:1].lower()}{r.name[1:]}{f' ({r.place})' if r.place else ''}{'' if r.after else ', not read again'}" for r in rows if stops(r)]
+    return f"STOP: {'; '.join(named)}. " if named else ""
 
 
 # -- plain values ------------------------------------------------------------------------------------------------

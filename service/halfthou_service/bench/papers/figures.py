@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -25,6 +26,8 @@ SIZE_STEP = {"in": Decimal("0.0001"), "mm": Decimal("0.001")}
 FINE_STEP = {"in": Decimal("0.00001"), "mm": Decimal("0.0001")}
 FINELY = 3
 """Decimals from which a size in inches was read with a micrometer and is told to four places."""
+OWN_PLACES = (5, 6)
+"""Decimals of an inch that somebody read or halved: told as they are, since a tenth would round 1.86905 into 1.8690."""
 ROUNDINGS = {"low": ROUND_CEILING, "high": ROUND_FLOOR, "": ROUND_HALF_EVEN}
 _PLACED = re.compile(r"\{([^{}]+)\}")
 
@@ -138,7 +141,8 @@ def reading(quantity: Quantity, system: System) -> Told:
     wanted = unit_for(quantity.unit, system)
     fine = quantity.unit.dimension == "length" and abs(quantity.canonical) >= HALF_INCH * UNITS["in"].factor
     if wanted is quantity.unit:
-        if fine and wanted.token == "in" and -quantity.value.as_tuple().exponent >= FINELY:  # type: ignore[operator]
+        places = -int(quantity.value.as_tuple().exponent)
+        if fine and wanted.token == "in" and places >= FINELY and not OWN_PLACES[0] <= places <= OWN_PLACES[1]:
             return size(quantity.exact, quantity.unit, system)
         number, shown = spoken_unit(quantity.exact, quantity.unit)
         return Told(f"{decimal_of(number, 12):f}", shown.symbol)
@@ -150,12 +154,50 @@ def reading(quantity: Quantity, system: System) -> Told:
     return Told(f"{rounded(number, '', 4):f}", shown.symbol)
 
 
+def figure_beside(quantity: Quantity, ends: Iterable[Quantity], system: System) -> Told:
+    """A reading with as many digits as keep it on its side of each bound: 1.86905 in over an end of 1.8690 in is never told as 1.8690."""
+    told = reading(quantity, system)
+    bounds = [end for end in ends if end.unit.dimension == quantity.unit.dimension]
+    shown = UNITS["thou"] if told.unit == UNITS["thou"].symbol else unit_for(quantity.unit, system)
+    exact = decimal_of((quantity.canonical - shown.offset) / shown.factor, 20)
+    for places in range(4, 11):
+        said = Fraction(told.number) * shown.factor + shown.offset
+        if all(_side(said, end) == _side(quantity.canonical, end) for end in bounds):
+            break
+        told = Told(f"{exact.quantize(Decimal(1).scaleb(-places)):f}", shown.symbol)
+    return told
+
+
+def _side(canonical: Fraction, end: Quantity) -> int:
+    return (canonical > end.canonical) - (canonical < end.canonical)
+
+
+def sizes_or_span(low: Value, high: Value, unit: Unit, system: System) -> Told:
+    """What was ordered: both limits of a size to a tenth of a thou, anything else as a span."""
+    if isinstance(low, Open) or isinstance(high, Open) or unit.dimension != "length" or high * unit.factor < HALF_INCH * UNITS["in"].factor:
+        return span(low, high, unit, system)
+    return ordered_sizes(low, high, unit, system)[0]
+
+
 def doubt(u: float | None, unit: Unit | None, system: System) -> str:
     """An expanded uncertainty (2 u) in words: ``0.3 thou``; ``none known`` where there is none."""
     if not u or unit is None:
         return NONE_KNOWN
     wanted = unit_for(unit, system)
     return say_doubt(2.0 * u * float(unit.factor / wanted.factor), wanted)
+
+
+def to_doubt(value: Fraction, expanded: float, unit: Unit, system: System) -> Told:
+    """A difference or a worked-out figure to the places of its doubt, which has two figures: 23.4330708661 +/- 1.5 thou is 23.4 thou."""
+    wanted = unit_for(unit, system)
+    scale = unit.factor / wanted.factor
+    number, shown = spoken_unit(value * scale, wanted)
+    around = expanded * float(unit.factor / shown.factor)
+    exact = decimal_of(number, 20)
+    if around > 0:
+        place = Decimal(1).scaleb(math.floor(math.log10(around)) - 1)
+        exact = exact.quantize(place) if place < 1 else (exact / place).quantize(Decimal(1)) * place
+    return Told(f"{exact.normalize():f}" if exact else "0", shown.symbol)
 
 
 def placed(text: str, system: System) -> str:

@@ -23,6 +23,7 @@ from ..verdict import Bench
 from .assemblies import WHOSE, Assembly, applying, feature_words, how, pages, whose_word
 from .figures import NOTHING, System, Told, edges, interval_dict, reading, span, unit_shown
 from .guesses import Guess, guessed, rests_on
+from .provable import tool_named
 from .rim import NOT_WHOLE, rim_forbidden, rim_stop_rpm
 from .sources import Source, WorkCited, source_of, works_cited
 from .sources import to_dict as source_dict
@@ -150,7 +151,7 @@ def _page(bench: Bench, assembly: Assembly, whats: Sequence[Characteristic], onl
 
 def _line(bench: Bench, what: Characteristic, only_if: str, guesses: frozenset[str], system: System) -> tuple[Line, Resolved | None]:
     tools = bench.table.instruments
-    tool = next((tools[i].name for i in (what.usual_instrument, *what.instruments) if i in tools), NOTHING.number)
+    tool = tool_named(bench, what) or next((tools[i].name for i in what.instruments if i in tools), NOTHING.number)
     unit = unit_shown(UNITS[what.unit], system, None if what.id.endswith(SIZES) else Fraction(0))
     counted = f"{what.sign} {what.datum.replace('-', ' ')}" if what.datum else ""
     line = Line(what.id, what.name, what.stage, "none", what.instances, End(NOTHING), End(NOTHING), tool, how(what), what.start_critical,

@@ -6,63 +6,32 @@ to the order is asked of my figure where there is one, of his where there is not
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Literal
 
-from halfthou_specdb.quantity import Quantity, decimal_of
+from halfthou_specdb.quantity import decimal_of
 from halfthou_specdb.resolve import Interval
-from halfthou_specdb.rules import NONE_ON_FILE, Open, Value
+from halfthou_specdb.rules import NONE_ON_FILE, Open
 from halfthou_specdb.units import UNITS, Unit
 
 from ..decide import decide
 from ..readings import Reading, ReadingProblem
-from ..speak import say_doubt
-from ..uncertainty import budget
+from ..uncertainty import Budget, budget
 from ..verdict import Bench
-from .figures import HALF_INCH, NOTHING, System, Told, interval_dict, ordered_sizes, reading, span
-from .order_case import INCH
-from .work_order import WorkOrder
+from .back_form import WORKED_OUT, is_form, with_form
+from .back_lines import BackLine, Figure, line_fault, order_lines
+from .back_words import Said, in_words, line_text, moved, ordered_told, overall, told_value
+from .figures import System, interval_dict
+
+__all__ = ["BackLine", "BackVerdict", "Figure", "PartsBack", "line_fault", "order_lines", "ordered_told", "parts_back", "to_dict", "told_value"]
 
 Answer = Literal["to_order", "not_to_order", "cannot_tell", "no_figure", "no_limit"]
 Agreement = Literal["same", "differ", "only_mine", "only_his", "nobody"]
-SAYS: Mapping[Answer, str] = {
-    "to_order": "to the order", "not_to_order": "not to the order", "cannot_tell": "too near the line for this tool",
-    "no_figure": "nobody gave a figure", "no_limit": "no limit was ordered here",
-}  # fmt: skip
-AGREES: Mapping[Agreement, str] = {
-    "same": "same", "differ": "differ: find out whose, before paying", "only_mine": "he gave no figure", "only_his": "not measured by you yet",
-    "nobody": "nobody measured it",
-}  # fmt: skip
-MM = UNITS["mm"]
 USUAL = {"bore": "telescoping-gauge-outside-micrometer", "runout": "v-blocks-dial-indicator", "fillet": "radius-gauge"}
-ELSE = "outside-micrometer"
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """One party's figure: a value and its standard uncertainty or its tool; or words, which are no figure."""
-
-    value: Quantity | None = None
-    standard_uncertainty: Quantity | None = None
-    instrument: str = ""
-    words: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class BackLine:
-    """One place: what was ordered there, his figure and mine."""
-
-    part: str
-    what: str
-    station: str = ""
-    axis: str = ""
-    low: Quantity | None = None
-    high: Quantity | None = None
-    reported: Figure = Figure()
-    measured: Figure = Figure()
+USUAL_OF_KIND = {"length": "outside-micrometer", "voltage": "multimeter-on-magneto"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +46,9 @@ class BackVerdict:
     u_mine: float | None
     text: str
     assumed: tuple[str, ...]
+    both_inside: bool = False
+    """Both figures read inside the order, and the tool cannot prove it: no fault, and no pass."""
+    worked_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +59,7 @@ class PartsBack:
     system: System
     text: str
     before_paying: tuple[str, ...]
+    words: tuple[Said, ...]
 
 
 BEFORE_PAYING = (
@@ -100,46 +73,11 @@ BEFORE_PAYING = (
 )
 
 
-def order_lines(order: WorkOrder) -> tuple[BackLine, ...]:
-    """The places of an order with empty figures, in the order's own unit: the form a report is written on."""
-    found = []
-    unit = INCH if order.system == "inch" else MM
-    for part in order.parts:
-        for box in part.boxes:
-            low, high = (None if v is None else _in_unit(v, unit) for v in (box.low, box.high))
-            found.append(BackLine(part.id, box.box.what, box.box.station, box.box.axis, low, high))
-    return tuple(found)
-
-
-def _in_unit(inches: Fraction, unit: Unit) -> Quantity:
-    exact = inches * INCH.factor / unit.factor
-    return Quantity(decimal_of(exact, 20), unit, exact)
-
-
-def line_fault(line: BackLine) -> tuple[str, str] | None:
-    """What is wrong with a line, if anything: the field, and why. Sizes are lengths above zero; the order is not upside down."""
-    if not line.what.strip():
-        return "what", "say what was measured: crankpin, cylinder bore ..."
-    for field, size in (("ordered_low", line.low), ("ordered_high", line.high), ("reported", line.reported.value), ("measured", line.measured.value)):
-        if size is None:
-            continue
-        if size.unit.dimension != "length":
-            return field, f"a length is wanted (in, thou, mm), not {size.unit.token}"
-        if size.exact < 0:
-            return field, f"{size} is below zero; no size is"
-    if line.low is not None and line.high is not None and line.low.canonical > line.high.canonical:
-        return "ordered_low", "the low end of the order is above its high end"
-    for who, figure in (("reported", line.reported), ("measured", line.measured)):
-        u = figure.standard_uncertainty
-        if u is not None and (u.unit.dimension != "length" or u.exact <= 0):
-            return f"{who}_uncertainty", "a doubt is a length above zero; every tool has some"
-    return None
-
-
 def parts_back(bench: Bench, lines: Sequence[BackLine], system: System = "inch") -> PartsBack:
-    """Judge a report of finished sizes against the order."""
-    judged = tuple(_judge(bench, line, system) for line in lines)
-    return PartsBack(judged, system, _overall(judged), BEFORE_PAYING)
+    """Judge a report of finished sizes against the order; form is worked out from the sizes and judged too."""
+    whole = with_form(bench.table, lines, lambda line, figure: _random(bench, line, figure))
+    judged = _moves(tuple(_judge(bench, line, system) for line in whole), system)
+    return PartsBack(judged, system, overall(judged), BEFORE_PAYING, in_words(judged, system))
 
 
 def _judge(bench: Bench, line: BackLine, system: System) -> BackVerdict:
@@ -149,29 +87,79 @@ def _judge(bench: Bench, line: BackLine, system: System) -> BackVerdict:
     agreement = _agreement(his, u_his, mine, u_mine)
     figure, u = (mine, u_mine) if mine.value is not None else (his, u_his)
     answer, chance, reads = _against(bench, line, figure, u)
-    text = _text(line, answer, reads, agreement, system, u_his, u_mine)
+    both = answer == "cannot_tell" and reads == "inside" and agreement == "same" and _inside(line, his)
+    worked = is_form(line) and WORKED_OUT in (mine.words, his.words)
+    found = BackVerdict(line, answer, agreement, chance, u_his, u_mine, "", (*said_his, *said_mine), both, worked)
+    text = line_text(found, reads, system)
+    if worked:
+        text = f"{text.removesuffix('.')}; {WORKED_OUT}."
     if his.words and his.value is None:
         text += f' "{his.words}" is no figure: measure it yourself.'
-    return BackVerdict(line, answer, agreement, chance, u_his, u_mine, text, (*said_his, *said_mine))
+    return replace(found, text=text)
+
+
+def _inside(line: BackLine, figure: Figure) -> bool:
+    assert figure.value is not None
+    at = figure.value.canonical
+    return (line.low is None or line.low.canonical <= at) and (line.high is None or at <= line.high.canonical)
+
+
+def _moves(judged: tuple[BackVerdict, ...], system: System) -> tuple[BackVerdict, ...]:
+    """What has no limit and was read before and after the work (a magneto's volts) is held against itself."""
+    before = {(v.line.part, v.line.what): v for v in judged if v.line.station == "before"}
+    found = []
+    for v in judged:
+        first = before.get((v.line.part, v.line.what)) if v.line.station == "after" else None
+        found.append(v if first is None else replace(v, text=v.text + _moved(first, v, system)))
+    return tuple(found)
+
+
+def _moved(first: BackVerdict, last: BackVerdict, system: System) -> str:
+    """By one party's figures alone, yours where you have both: two meters are never mixed."""
+    for name, u_first, u_last in (("measured", first.u_mine, last.u_mine), ("reported", first.u_his, last.u_his)):
+        one, two = getattr(first.line, name).value, getattr(last.line, name).value
+        if one is not None and two is not None and u_first and u_last:
+            return moved(one, two, 2.0 * math.hypot(u_first * float(one.unit.factor / two.unit.factor), u_last), system)
+    return ""
 
 
 def _doubt(bench: Bench, line: BackLine, figure: Figure, who: str) -> tuple[float | None, tuple[str, ...]]:
     """The standard uncertainty of a figure in its own unit, and what was assumed for it."""
     if figure.value is None:
         return None, ()
-    tool = figure.instrument
+    tool = _tool(bench, line, figure)
     said: tuple[str, ...] = ()
-    if not tool and figure.standard_uncertainty is None:
-        tool = next((i for word, i in USUAL.items() if word in line.what.lower()), ELSE)
-        tool = tool if tool in bench.table.instruments else ELSE
+    if not figure.instrument and figure.standard_uncertainty is None:
         name = bench.table.instruments[tool].name if tool in bench.table.instruments else tool
         said = (f"{line.what}: {who} named no tool; taken as {name}",)
-    read = Reading("back", line.what, (figure.value,), instrument=tool, standard_uncertainty=figure.standard_uncertainty)
     try:
-        found = budget(bench.table, None, read, figure.value, figure.value)
+        return _budget(bench, line, figure).u, said
     except ReadingProblem as fault:
         return None, (f"{line.what}: the doubt of {'your' if who == 'you' else 'his'} figure is not known ({fault})",)
-    return found.u, said
+
+
+def _tool(bench: Bench, line: BackLine, figure: Figure) -> str:
+    assert figure.value is not None
+    if figure.instrument or figure.standard_uncertainty is not None:
+        return figure.instrument
+    kind = figure.value.unit.dimension
+    tool = next((i for word, i in USUAL.items() if word in line.what.lower()), "") if kind == "length" else ""
+    return tool if tool in bench.table.instruments else USUAL_OF_KIND.get(kind, USUAL_OF_KIND["length"])
+
+
+def _budget(bench: Bench, line: BackLine, figure: Figure) -> Budget:
+    assert figure.value is not None
+    read = Reading("back", line.what, (figure.value,), instrument=_tool(bench, line, figure), standard_uncertainty=figure.standard_uncertainty)
+    return budget(bench.table, None, read, figure.value, figure.value)
+
+
+def _random(bench: Bench, line: BackLine, figure: Figure) -> float | None:
+    """What one tool does not repeat from place to place [its unit]; the whole doubt where only that is stated."""
+    try:
+        found = _budget(bench, line, figure)
+    except ReadingProblem:
+        return None
+    return math.sqrt(math.fsum(part.u**2 for part in found.lines if part.random)) or found.u
 
 
 def _agreement(his: Figure, u_his: float | None, mine: Figure, u_mine: float | None) -> Agreement:
@@ -193,6 +181,8 @@ def _against(bench: Bench, line: BackLine, figure: Figure, u: float | None) -> t
         return "no_limit", None, ""
     unit = figure.value.unit
     ends = [NONE_ON_FILE if q is None else q.to(unit) for q in (line.low, line.high)]
+    if ends[0] == 0 and line.high is not None:  # "up to": nothing is less than none
+        ends[0] = NONE_ON_FILE
     order = Interval(ends[0], ends[1], unit)
     nothing = Interval(NONE_ON_FILE, NONE_ON_FILE, unit)
     if not u:
@@ -205,66 +195,26 @@ def _against(bench: Bench, line: BackLine, figure: Figure, u: float | None) -> t
     return ("not_to_order" if decision.verdict in ("outside_fit", "beyond_limit") else "cannot_tell"), chance, reads
 
 
-def _text(line: BackLine, answer: Answer, reads: str, agreement: Agreement, system: System, u_his: float | None,
-          u_mine: float | None) -> str:  # fmt: skip
-    where = ", ".join(p for p in (line.station, line.axis) if p)
-    head = f"{line.what}{f' ({where})' if where else ''}"
-    parts = [f"he says {_figure(line.reported, u_his, system)}"] if line.reported.value is not None else []
-    parts += [f"you read {_figure(line.measured, u_mine, system)}"] if line.measured.value is not None else []
-    parts += [f"ordered {ordered_told(line, system)}"] if line.low is not None or line.high is not None else []
-    says = SAYS[answer]
-    if answer == "cannot_tell" and reads:
-        says += ", reads inside the order" if reads == "inside" else ", reads outside the order but not by more than its doubt"
-    tail = f"; {AGREES[agreement]}" if agreement != "nobody" else ""
-    told = f" ({'; '.join(parts)})" if parts else ""
-    return f"{head}: {says}{tail}{told}."
-
-
-def _figure(figure: Figure, u: float | None, system: System) -> str:
-    assert figure.value is not None
-    told = reading(figure.value, system)
-    return f"{told}, give or take {say_doubt(2 * u, figure.value.unit)}" if u else str(told)
-
-
-def ordered_told(line: BackLine, system: System) -> Told:
-    """What was ordered at a place, as printed."""
-    low, high = (NONE_ON_FILE if q is None else q.to(INCH) for q in (line.low, line.high))
-    if isinstance(low, Open) and isinstance(high, Open):
-        return NOTHING
-    least = NONE_ON_FILE if not isinstance(low, Open) and low == 0 else low
-    if not (isinstance(least, Open) or isinstance(high, Open)) and high >= HALF_INCH:
-        return ordered_sizes(least, high, INCH, system)[0]
-    return span(least, high, INCH, system)
-
-
-def _overall(lines: Sequence[BackVerdict]) -> str:
-    answers, agreements = Counter(v.answer for v in lines), Counter(v.agreement for v in lines)
-    parts = [f"{answers[a]} {SAYS[a]}" for a in ("not_to_order", "cannot_tell", "to_order", "no_figure") if answers[a]]
-    parts += [f"{agreements['same']} where you and he say the same"] if agreements["same"] else []
-    parts += [f"{agreements['differ']} where you differ by more than both doubts"] if agreements["differ"] else []
-    words = sum(1 for v in lines if v.line.reported.words and v.line.reported.value is None)
-    parts += [f"{words} told in words, which is no figure"] if words else []
-    return "; ".join(parts)[:1].upper() + "; ".join(parts)[1:] + "." if parts else "No line in the report."
-
-
 # -- plain values ------------------------------------------------------------------------------------------------
 
 
 def to_dict(back: PartsBack) -> dict[str, Any]:
     """The report as plain values for JSON; numbers are decimals, in the unit each party used."""
     return {"paper": "parts-back", "units": back.system, "text": back.text, "lines": [_line_dict(v, back.system) for v in back.lines],
+            "in_words": [{"part": w.part, "answer": w.answer, "both_inside": w.both_inside, "text": w.text, "places": w.places} for w in back.words],
             "before_paying": list(back.before_paying)}  # fmt: skip
 
 
 def _line_dict(found: BackVerdict, system: System) -> dict[str, Any]:
     line = found.line
-    ends: list[Value] = [NONE_ON_FILE if q is None else q.to(INCH) for q in (line.low, line.high)]
+    unit = next((q.unit for q in (line.low, line.high) if q is not None), UNITS["in"])
+    ends = [NONE_ON_FILE if q is None else q.to(unit) for q in (line.low, line.high)]
     return {
         "part": line.part, "what": line.what, "station": line.station or None, "axis": line.axis or None,
-        "ordered": interval_dict(Interval(ends[0], ends[1], INCH), system) if not all(isinstance(e, Open) for e in ends) else None,
+        "ordered": interval_dict(Interval(ends[0], ends[1], unit), system) if not all(isinstance(e, Open) for e in ends) else None,
         "reported": _figure_dict(line.reported, found.u_his), "measured": _figure_dict(line.measured, found.u_mine),
         "answer": found.answer, "agreement": found.agreement, "chance": None if found.chance is None else round(found.chance, 6),
-        "text": found.text, "assumed": list(found.assumed),
+        "text": found.text, "assumed": list(found.assumed), "both_inside": found.both_inside, "worked_out": found.worked_out,
     }  # fmt: skip
 
 

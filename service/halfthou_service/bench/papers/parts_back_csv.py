@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 
 from halfthou_specdb.errors import QuantityError, SpecdbError
 from halfthou_specdb.quantity import Quantity, parse_quantity, plain
+from halfthou_specdb.units import UNITS
 
+from .back_lines import BackLine, Figure, line_fault, unit_of
 from .csv_rows import CsvProblem, rows_under
-from .parts_back import BackLine, Figure, line_fault
 
 COLUMNS = ("part", "what", "station", "axis", "ordered_low", "ordered_high", "unit", "reported", "reported_uncertainty", "reported_tool",
            "measured", "measured_uncertainty", "measured_tool")  # fmt: skip
@@ -19,7 +20,7 @@ def rows(lines: Sequence[BackLine]) -> list[list[str]]:
     """The form as rows, heading first. An uncertainty is an expanded one (twice the standard); it may be left empty."""
     found = [list(COLUMNS)]
     for line in lines:
-        unit = next((q.unit.token for q in (line.low, line.high) if q is not None), "in")
+        unit = next((q.unit.token for q in (line.low, line.high) if q is not None), line.unit or "in")
         ends = ["" if q is None else plain(q.value) for q in (line.low, line.high)]
         found.append([line.part, line.what, line.station, line.axis, *ends, unit, *_cells(line.reported), *_cells(line.measured)])
     return found
@@ -52,10 +53,12 @@ def read(text: str) -> tuple[BackLine, ...]:
 
 
 def _line(cells: Mapping[str, str], number: int) -> BackLine:
-    unit = cells.get("unit", "") or "in"
+    own = unit_of(cells.get("part", ""), cells["what"])
+    unit = cells.get("unit", "") or own or "in"
+    kept = own or ("" if unit not in UNITS or UNITS[unit].dimension == "length" else unit)
     low, high = (_quantity(cells.get(name, ""), unit, number, name) for name in ("ordered_low", "ordered_high"))
     return BackLine(cells.get("part", ""), cells["what"], cells.get("station", ""), cells.get("axis", ""), low, high,
-                    _figure(cells, "reported", unit, number), _figure(cells, "measured", unit, number))  # fmt: skip
+                    _figure(cells, "reported", unit, number), _figure(cells, "measured", unit, number), kept)  # fmt: skip
 
 
 def _figure(cells: Mapping[str, str], who: str, unit: str, number: int) -> Figure:

@@ -22,6 +22,7 @@ from ..verdict import Bench, Item
 from .assemblies import assembly_of, feature_words, how
 from .figures import System
 from .first_start import FirstStart, first_start
+from .provable import tool_named
 from .rim import NOT_WHOLE, RETIRE, rim_forbidden
 
 Stage = Literal["assembly", "first-start"]
@@ -102,9 +103,7 @@ def readiness(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Surve
     told = told_findings(at, found, facts)
     live = [*(i for i in found.items if i.id not in answered), *told]
     stops = (*_jointed(at), *(_against(at, i, remedies) for i in live if i.verdict in STOPS))
-    # A size without a limit is not judged and is no doubt; a reading that could not be judged for a fault is one.
-    doubts = (*unread, *(_against(at, i, remedies) for i in live
-                         if i.verdict in DOUBTS and not (i.verdict == "not_judged" and i.problem is None)))  # fmt: skip
+    doubts = (*unread, *(_against(at, i, remedies) for i in live if i.verdict in DOUBTS and _against_it(i)))
     looked = {(i.characteristic, i.at.instance) for i in told}
     missing = tuple(_not_looked(at, m) for m in found.missing if (m.characteristic.id, m.instance) not in looked)
     checks = first_start(at, system) if stage == "first-start" else None
@@ -135,13 +134,18 @@ def _superseded(found: SheetAnswer, readings: Sequence[Reading]) -> dict[str, Su
     gone: dict[str, Superseded] = {}
     for item in found.items:
         place, state = _where(item, by_id)
-        if state != "as_found" or item.verdict not in STOPS | DOUBTS or (item.veto == "stops-engine" and not place.instance):
+        if state != "as_found" or not _against_it(item) or (item.veto == "stops-engine" and not place.instance):
             continue
         later = next((one for there, one in made[item.characteristic]
                       if _covers(there, place) and (item.verdict != "stop" or one.verdict in PASSES)), None)  # fmt: skip
         if later is not None:
             gone[item.id] = Superseded(item.id, item.text, later.id)
     return gone
+
+
+def _against_it(item: Item) -> bool:
+    """Whether an item stands against a start: a size without a limit does not; a reading that could not be judged for a fault does."""
+    return item.verdict in STOPS | DOUBTS and not (item.verdict == "not_judged" and item.problem is None)
 
 
 def _where(item: Item, by_id: Mapping[str, Reading]) -> tuple[Place, str]:
@@ -210,8 +214,8 @@ def _not_looked(bench: Bench, missing: Missing) -> NotLooked:
 
 
 def _how(bench: Bench, what: Characteristic) -> str:
-    tool = bench.table.instruments.get(what.usual_instrument)
-    return f"{how(what)}{f' Tool: {tool.name}.' if tool else ''}"
+    tool = tool_named(bench, what)
+    return f"{how(what)}{f' Tool: {tool}.' if tool else ''}"
 
 
 def _ordered(lines: Sequence[Against]) -> tuple[Against, ...]:

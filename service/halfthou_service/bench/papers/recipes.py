@@ -9,6 +9,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from halfthou_specdb.records import SurveyKind
 from halfthou_specdb.table import Table
 
 from .figures import System, placed
@@ -34,6 +35,9 @@ class Boxes:
     axes: tuple[str, ...]
     instances: tuple[str, ...]
     survey: str
+    unit: str = ""
+    limit: str = ""
+    """``unit``: of what is no length. ``limit``: the characteristic whose new fit is ordered here, whether or not it sends the part out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +81,7 @@ def recipes() -> tuple[Recipe, ...]:
 def _recipe(raw: Mapping[str, Any]) -> Recipe:
     lists = {name: tuple(map(str, raw.get(name, ()))) for name in LISTS}
     boxes = tuple(Boxes(str(b.get("what", "")), tuple(b.get("stations", ())), tuple(b.get("axes", ())), tuple(b.get("instances", ())),
-                        str(b.get("survey", ""))) for b in raw["box"])  # fmt: skip
+                        str(b.get("survey", "")), str(b.get("unit", "")), str(b.get("limit", ""))) for b in raw["box"])  # fmt: skip
     words: dict[str, Any] = {name: str(raw[name]) for name in ("id", "name", "trade", "identify", "datum", "fillet")}
     return Recipe(**(words | lists), quantity=int(raw.get("quantity", 1)), boxes=boxes)
 
@@ -100,6 +104,14 @@ class Box:
     what: str
     station: str
     axis: str
+    unit: str = ""
+    limit: str = ""
+
+
+def group_name(what: str, instance: str) -> str:
+    """The heading of a group of boxes: ``Main bearing bore, cap tight, left main``."""
+    name = f"{what}, {instance}" if instance else what
+    return name[:1].upper() + name[1:]
 
 
 def boxes_of(table: Table, recipe: Recipe) -> tuple[Box, ...]:
@@ -112,6 +124,16 @@ def boxes_of(table: Table, recipe: Recipe) -> tuple[Box, ...]:
         if survey is not None:
             stations, axes = survey.stations, survey.axes
         for instance in group.instances or ("",):
-            name = f"{what}, {instance}" if instance else what
-            found += [Box(name[:1].upper() + name[1:], station, axis) for station in stations for axis in axes or ("",)]
+            name = group_name(what, instance)
+            found += [Box(name, station, axis, group.unit, group.limit) for station in stations for axis in axes or ("",)]
+    return tuple(found)
+
+
+def surveyed(table: Table, recipe: Recipe) -> tuple[tuple[str, SurveyKind], ...]:
+    """The groups of boxes that are the diameters of a survey, by heading."""
+    found: list[tuple[str, SurveyKind]] = []
+    for group in recipe.boxes:
+        survey = table.surveys.get(group.survey)
+        if survey is not None:
+            found += [(group_name(group.what or survey.name, instance), survey) for instance in group.instances or ("",)]
     return tuple(found)

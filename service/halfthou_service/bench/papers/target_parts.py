@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from halfthou_specdb.rules import Open
@@ -33,6 +33,8 @@ class Target:
     how: str
     boxes: str = ""
     """The word its boxes begin with, where a part has several sizes."""
+    note: str = ""
+    """What the machinist must know beside the size: how much larger a pin may stay."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,11 @@ def clean_journal(case: OrderCase, what: str, characteristic: str, found: tuple[
     how = (f"largest found {size(largest, INCH, case.system)}, smallest {size(smallest, INCH, case.system)}: clean on the old axis at "
            f"{size(clean, INCH, case.system)} if all the wear is on one side; the next round size under that, no more than "
            f"{span(GRIND_BAND, GRIND_BAND, INCH, case.system)} under it")  # fmt: skip
-    return sized(case, f"{what}, every station, both lines", characteristic, low, high, "ours / trade", how, boxes)
+    found_at = sized(case, f"{what}, every station, both lines", characteristic, low, high, "ours / trade", how, boxes)
+    if largest == smallest:
+        return found_at
+    evenly, aside = size(smallest - MARGIN, INCH, case.system), size(clean, INCH, case.system)
+    return replace(found_at, note=f"Clean at {evenly} if worn evenly, {aside} if all on one side; stop as soon as it is clean")
 
 
 def spread(found: tuple[Size, ...]) -> Fraction:

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from halfthou_specdb.rules import Open
 
+from .clean_up import guide_too_small, pit_depth, wished_too_far
 from .figures import Told, size, sizes, span
 from .order_case import INCH, OrderCase, Size, inches, whose
 from .target_parts import (
@@ -43,8 +44,12 @@ def targets_of(case: OrderCase, part: str) -> Found:
         stands_for = [t for t in found if t.boxes.startswith(own.boxes)] or [own]
         found = [*(sized(case, t.what, t.characteristic, low, high, "yours", "the owner's own size", t.boxes) for t in stands_for),
                  *(t for t in found if t not in stands_for)]  # fmt: skip
-        asks = []
+        asks = [*(ask for ask in asks if ask == METHOD), *wished_too_far(case, part, wish.low, wish.high)]
     return found, mates, asks
+
+
+METHOD = "Say before it goes: sleeved back to the nominal bore (as written here), or bored to a piston you have in hand?"
+BORED_TO = "Bored to what? Give the piston's measured size (mate), or low and high."
 
 
 def _own(what: str, characteristic: str, boxes: str) -> Target:
@@ -151,7 +156,7 @@ def _cylinder(case: OrderCase) -> Found:
     wish = case.wish("cylinder")
     nominal, piston = case.nominal("bore"), wish.mate.to(INCH) if wish.mate else None
     fit, bores = case.fit("piston-to-bore-clearance"), case.sizes("cylinder-bore-diameter")
-    asks = [] if wish.method else ["Say before it goes: sleeved back to the nominal bore (as written here), or bored to a piston you have in hand?"]
+    asks = [] if wish.method else [METHOD]
     boxes = "Cylinder bore"
     if piston is not None and fit is not None and wish.method != "sleeve":
         middle = (fit[0] + 3 * fit[1]) / 4
@@ -160,6 +165,11 @@ def _cylinder(case: OrderCase) -> Found:
         first = sized(case, "Finished bore, every depth, both lines", "cylinder-bore-diameter", low, high, fit[2], how, boxes)
         asks += _too_small(case, low, bores)
         return [first, *_hone(case)], [Mate("Piston in hand", str(size(piston, INCH, case.system)), True)], asks
+    if wish.method == "bore":  # never the size, nor the press, of a sleeve
+        more = span(fit[0], fit[1], INCH, case.system) if fit else None
+        told = [Target("Finished bore, every depth, both lines", "cylinder-bore-diameter", Told(f"your piston + {more.number}", more.unit),
+                       None, None, fit[2], "measure the piston first", boxes), *_hone(case)] if fit and more else []  # fmt: skip
+        return told, [Mate("Piston in hand", "not measured yet", False)], [*asks, BORED_TO]
     if nominal is None:
         return [], [], [*asks, "The nominal bore is not stated: no finished size can be given."]
     how = f"nominal bore {size(nominal, INCH, case.system)}, at most {span(GRIND_BAND, GRIND_BAND, INCH, case.system)} over it, nothing under"
@@ -170,8 +180,10 @@ def _cylinder(case: OrderCase) -> Found:
 
 
 def _too_small(case: OrderCase, low: Fraction, bores: tuple[Size, ...]) -> list[str]:
-    if bores and low < max(s.exact for s in bores) + MARGIN:
-        return [f"That bore does not clean up: the cylinder already measures {size(max(s.exact for s in bores), INCH, case.system)}. "
+    pits = pit_depth(case)
+    if bores and low < max(s.exact for s in bores) + max(MARGIN, 2 * pits):
+        deep = f", with pits {span(pits, pits, INCH, case.system)} deep" if pits else ""
+        return [f"That bore does not clean up: the cylinder already measures {size(max(s.exact for s in bores), INCH, case.system)}{deep}. "
                 "A larger piston, or a sleeve."]  # fmt: skip
     return []
 
@@ -234,15 +246,18 @@ def _wrist_pin(case: OrderCase) -> Found:
 
 def _valves(case: OrderCase) -> Found:
     found: list[Target] = []
+    asks: list[str] = []
     stated = case.mate("valves")
     stem = None if stated is None else (stated, stated)
     for valve in ("exhaust", "inlet"):
         clearance = f"{valve}-valve-guide-clearance"
         if case.bad((clearance,)) or any(valve in i.place for i in case.bad(("valve-stem-wear",))):
-            found += bored_to(case, f"{valve.capitalize()} guide bore", clearance, "stem of the valve that will run", stem, "Guide bore")
+            guide = bored_to(case, f"{valve.capitalize()} guide bore", clearance, "stem of the valve that will run", stem, "Guide bore")
+            asks += guide_too_small(case, valve, guide)
+            found += guide
     found += between(case, "valve-seat-width", "Seat width, along the slope")
     if stated is not None:
-        return found, [Mate("Stem of the valve that will run", str(size(stated, INCH, case.system)), True)], []
+        return found, [Mate("Stem of the valve that will run", str(size(stated, INCH, case.system)), True)], asks
     return found, [Mate("The valves in the box", "measure the stems; they are new", False)], []
 
 

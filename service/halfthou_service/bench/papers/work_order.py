@@ -20,9 +20,11 @@ from ..texts import capital
 from ..verdict import Bench, Item
 from .figures import System, Told, doubt, edges, reading, size, span
 from .limits_sheet import stop_interval
+from .order_boxes import ReportBox, boxes, fillet_size, form_boxes
 from .order_case import INCH, OrderCase, Size, Wish, whose
+from .provable import unprovable
 from .readiness import told_findings
-from .recipes import Box, Note, Recipe, boxes_of, note, notes, recipes
+from .recipes import Note, Recipe, note, notes, recipes
 from .rim import NOT_WHOLE, RETIRE, rim_forbidden
 from .target_parts import Mate, Target
 from .targets import CRANK_SENDS, ordered, targets_of
@@ -32,7 +34,8 @@ VETOES: Mapping[str, tuple[str, ...]] = {
     "piston": ("piston-crack",), "valves": ("head-crack",), "flywheel-hub": ("flywheel-hub-crack", "flywheel-construction"),
 }  # fmt: skip
 """Findings that keep a part at home: no money is spent on a cracked one."""
-AT_68 = "68 °F (20 °C), part and gauge lying together until they are one temperature"
+AT = {"inch": "68 °F", "metric": "20 °C"}
+TOGETHER = "part and gauge lying together until they are one temperature"
 ALWAYS_STOP = "anything here does not add up, or cannot be held"
 
 
@@ -56,16 +59,6 @@ class AsFound:
     doubt: str
     tool: str
     temperature: str
-
-
-@dataclass(frozen=True, slots=True)
-class ReportBox:
-    """One box for his figure and one for mine, with the limits ordered there."""
-
-    box: Box
-    ordered: str
-    low: Fraction | None
-    high: Fraction | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +93,10 @@ class PartOrder:
     asks: tuple[str, ...]
     proposals: tuple[str, ...]
     """What the table proposes for these readings; for the owner's page, not the machinist's."""
+    unprovable: tuple[str, ...] = ()
+    """Targets whose band no tool on the list can prove; for the owner's page."""
+    form_boxes: tuple[ReportBox, ...] = ()
+    """Form that is worked out from the sizes of the report: out of round and taper, with the limits ordered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,10 +224,12 @@ def _part(case: OrderCase, recipe: Recipe, why: tuple[str, ...], remedies: Mappi
         recipe.id, recipe.name, recipe.trade, wish.quantity or recipe.quantity, identify, why or ("As asked for by the owner.",),
         _as_found(case, recipe), tuple(targets), tuple(mates), _form(case, recipe), notes(recipe.finish, system), notes(recipe.work, system),
         note(recipe.datum, system),
-        recipe.do_not_cut, _fillet(case, recipe), notes(recipe.first, system), notes(recipe.after, system), AT_68,
-        _boxes(case, recipe, targets), notes(recipe.report, system), notes(recipe.returns, system), notes((*recipe.stop, ALWAYS_STOP), system),
+        recipe.do_not_cut, _fillet(case, recipe), notes(recipe.first, system), notes(recipe.after, system),
+        f"{AT[system]}, {TOGETHER}",
+        boxes(case, recipe, targets), notes(recipe.report, system), notes(recipe.returns, system), notes((*recipe.stop, ALWAYS_STOP), system),
         recipe.check, tuple(case.bench.table.cautions[c] for c in recipe.cautions), wish.notes, tuple(asks),
-        _proposals(_bad(case, recipe), remedies),
+        _proposals(_bad(case, recipe), remedies), tuple(said for t in targets if (said := unprovable(case.bench, t, system))),
+        form_boxes(case, recipe),
     )  # fmt: skip
 
 
@@ -267,32 +266,12 @@ def _form(case: OrderCase, recipe: Recipe) -> tuple[Note, ...]:
     return tuple(found)
 
 
-def _fillet_size(case: OrderCase) -> Fraction | None:
-    wish = case.wish("crankshaft").fillet
-    if wish is not None:
-        return wish.to(INCH)
-    return max((s.exact for s in case.sizes("journal-fillet-radius")), default=None)
-
-
 def _fillet(case: OrderCase, recipe: Recipe) -> Note:
     base = note(recipe.fillet, case.system)
     if recipe.id != "crankshaft":
         return base
-    radius = _fillet_size(case)
+    radius = fillet_size(case)
     found = "Radius found: not gauged yet; gauge it before the wheel touches it."
     if radius is not None:
         found = f"Found {size(radius, INCH, case.system)}: not smaller."
     return Note(f"{found} {base.says}", base.whose)
-
-
-def _boxes(case: OrderCase, recipe: Recipe, targets: Sequence[Target]) -> tuple[ReportBox, ...]:
-    made = []
-    for box in boxes_of(case.bench.table, recipe):
-        target = next((t for t in targets if t.boxes and box.what.startswith(t.boxes)), None)
-        low, high = (target.low, target.high) if target else (None, None)
-        told = str(target.told) if target else "write it down"
-        if box.what.startswith("Fillet"):
-            low = _fillet_size(case)
-            told = f"not under {size(low, INCH, case.system)}" if low else "as found, not smaller"
-        made.append(ReportBox(box, told, low, high))
-    return tuple(made)

@@ -36,7 +36,8 @@ def part_dict(part: PartOrder, system: System) -> dict[str, Any]:
         "id": part.id, "name": part.name, "trade": part.trade, "quantity": part.quantity, "identify": part.identify, "why": list(part.why),
         "as_found": [{"what": a.what, "place": a.place, "value": str(a.told), "give_or_take": a.doubt, "tool": a.tool, "temperature": a.temperature}
                      for a in part.as_found],
-        "finish_to": [{"what": t.what, "told": str(t.told), **limits(t.low, t.high), "grade": t.whose or None, "how": t.how} for t in part.targets],
+        "finish_to": [{"what": t.what, "told": str(t.told), **limits(t.low, t.high), "grade": t.whose or None, "how": t.how,
+                       "note": t.note or None} for t in part.targets],
         "mates_with": [{"part": m.part, "size": m.told, "measured": m.measured} for m in part.mates],
         "form": said(part.form), "finish": said(part.finish), "work": said(part.work), "datum": said([part.datum])[0],
         "do_not_cut": list(part.do_not_cut), "fillet": said([part.fillet])[0], "do_first": said(part.first), "do_after": said(part.after),
@@ -45,5 +46,6 @@ def part_dict(part: PartOrder, system: System) -> dict[str, Any]:
                    "reported": None, "measured": None} for b in part.boxes],
         "report": said(part.report), "return": said(part.returns), "stop_and_ring_if": said(part.stop), "check_when_back": list(part.check),
         "cautions": [{"id": c.id, "says": c.says} for c in part.cautions], "notes": list(part.notes), "decide_first": list(part.asks),
-        "proposals": list(part.proposals),
+        "undecided": bool(part.asks),
+        "proposals": list(part.proposals), "cannot_prove": list(part.unprovable),
     }  # fmt: skip

@@ -185,7 +185,7 @@ def judge_derived(bench: Bench, figure: Figure, what: Characteristic, reading: R
     except ReadingProblem as fault:
         return replace(bench.not_judged(reading, what, fault.problem), at=place, state=state)
     value = reading.values[0]
-    observed = Observed(value, value, value, Sayer.said_value(value, how))
+    observed = Observed(value, value, value, Sayer.said_value(value, how, bench.rules.units))
     if resolved.limit is None or resolved.fit is None or resolved.wear is None or resolved.serviceable is None:
         return replace(bench.without_limit(reading, what, observed, found, resolved), at=place, state=state)
     if resolved.limit.kind != "limit":  # a guide or a safety limit: by the figure's own doubt, as any reading

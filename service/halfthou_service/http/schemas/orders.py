@@ -82,6 +82,7 @@ class BackLineSchema(Strict):
     what = Text(160, required=True)
     station = Text(80, allow_none=True)
     axis = Text(80, allow_none=True)
+    unit = Text(20, allow_none=True, metadata={"description": "of its figures, where they are no lengths: V"})
     ordered = fields.Nested(OrderedSchema, allow_none=True)
     reported = fields.Nested(FigureSchema, allow_none=True, metadata={"description": "the machinist's"})
     measured = fields.Nested(FigureSchema, allow_none=True, metadata={"description": "yours"})

@@ -17,6 +17,8 @@ _FIGURE: Schema = {"oneOf": [record({"words": TEXT, "value": ref("AnswerQuantity
                                      "standard_uncertainty": maybe("AnswerQuantity")}), {"type": "null"}]}  # fmt: skip
 _TOLD = record(text=TEXT, grade=MAYBE_TEXT)
 
+ANSWERS = ("to_order", "not_to_order", "cannot_tell", "no_figure", "no_limit")
+
 PAPERS: dict[str, Schema] = {
     "Remedy": record(
         {"optional": FLAG}, id=TEXT, title=TEXT, cost_class=one_of(*COST_CLASSES), reversible=FLAG, text=TEXT,
@@ -65,30 +67,33 @@ PAPERS: dict[str, Schema] = {
         packs=many(record(characteristic=TEXT, instance=MAYBE_TEXT, value=ref("AnswerQuantity"))), marks=by_name(TEXT), empty=TEXTS,
         not_fitted=TEXTS,
     ),
-    "BlankLine": record(part=TEXT, what=TEXT, station=MAYBE_TEXT, axis=MAYBE_TEXT, ordered=PLACE_OR_NONE, reported=_FIGURE, measured=_FIGURE),
+    "BlankLine": record(part=TEXT, what=TEXT, station=MAYBE_TEXT, axis=MAYBE_TEXT, unit=MAYBE_TEXT, ordered=PLACE_OR_NONE, reported=_FIGURE,
+                        measured=_FIGURE),
     "WorkOrder": record(
         paper={"const": "work-order"}, edition=TEXT, units=SYSTEM, engine=record(id=MAYBE_TEXT, name=TEXT), date=MAYBE_TEXT, owner=MAYBE_TEXT,
         ring=MAYBE_TEXT, machinist=MAYBE_TEXT, withheld=many(record(id=TEXT, name=TEXT, why=TEXT)), report=many(ref("BlankLine")),
         parts=many(record(
-            {"decide_first": TEXTS, "proposals": TEXTS},
+            {"decide_first": TEXTS, "proposals": TEXTS, "cannot_prove": TEXTS},
             id=TEXT, name=TEXT, trade=TEXT, quantity=COUNT, identify=TEXT, why=TEXTS,
             as_found=many(record(what=TEXT, place=TEXT, value=TEXT, give_or_take=TEXT, tool=TEXT, temperature=TEXT)),
-            finish_to=many(record(what=TEXT, told=TEXT, **_ENDS, grade=MAYBE_TEXT, how=TEXT)),
+            finish_to=many(record(what=TEXT, told=TEXT, **_ENDS, grade=MAYBE_TEXT, how=TEXT, note=MAYBE_TEXT)),
             mates_with=many(record(part=TEXT, size=TEXT, measured=FLAG)), form=_SAID, finish=_SAID, work=_SAID,
             datum=record(says=TEXT, grade=MAYBE_TEXT), do_not_cut=TEXTS, fillet=record(says=TEXT, grade=MAYBE_TEXT), do_first=_SAID,
             do_after=_SAID, measure_at=TEXT,
             boxes=many(record(what=TEXT, station=TEXT, axis=TEXT, ordered=record(told=TEXT, **_ENDS))), report=_SAID,
-            stop_and_ring_if=_SAID, check_when_back=TEXTS, cautions=many(record(id=TEXT, says=TEXT)), notes=TEXTS, **{"return": _SAID},
+            stop_and_ring_if=_SAID, check_when_back=TEXTS, cautions=many(record(id=TEXT, says=TEXT)), notes=TEXTS, undecided=FLAG,
+            **{"return": _SAID},
         )),
     ),
     "PartsBack": record(
         paper={"const": "parts-back"}, units=SYSTEM, text=TEXT, before_paying=TEXTS,
         lines=many(record(
             part=TEXT, what=TEXT, station=MAYBE_TEXT, axis=MAYBE_TEXT, ordered={"oneOf": [ref("Interval"), {"type": "null"}]}, reported=_FIGURE,
-            measured=_FIGURE, answer=one_of("to_order", "not_to_order", "cannot_tell", "no_figure", "no_limit"),
+            measured=_FIGURE, answer=one_of(*ANSWERS),
             agreement=one_of("same", "differ", "only_mine", "only_his", "nobody"), chance={"type": ["number", "null"], "minimum": 0, "maximum": 1},
-            text=TEXT, assumed=TEXTS,
+            text=TEXT, assumed=TEXTS, both_inside=FLAG, worked_out=FLAG,
         )),
+        in_words=many(record(part=TEXT, answer=one_of(*ANSWERS), both_inside=FLAG, text=TEXT, places=COUNT)),
     ),
     "Comparison": record(
         paper={"const": "comparison"}, engine=_ENGINE, units=SYSTEM, edition=TEXT, text=TEXT, counts=by_name(COUNT),
