@@ -96,7 +96,8 @@ def test_a_page_is_told_in_one_system(post, path):
 
 
 FOREIGN = {"inch": r"\d (mm|mm/m|kg|N|kPa|°C|L)\b", "metric": r"\d (in|thou|in/ft|lbf?|psi|°F)(?! from the head)\b"}
-OF_RECORDS = r"Weigh it or reckon high: a 10 hp engine has gone to 2525 lb|less than the tool can|(about|are) \d+ in 100|0\.001-0\.007 in \(0\.025-0\.175 mm\)"
+OF_RECORDS = r"Weigh it or reckon high: a 10 hp engine has gone to 2525 lb|less than the tool can|(about|are) \d+ in 100" \
+             r"|0\.001-0\.007 in \(0\.025-0\.175 mm\)"  # fmt: skip
 """What stands in records and phrases whatever the units: a caution, chances, and the name of a tool."""
 
 
