@@ -10,13 +10,14 @@ from typing import Any
 import pytest
 import simplejson
 from tests.papers.papers_of_demo import before_after
-from tests.papers.sheets import bench, reading
+from tests.papers.sheets import bench, judged, reading
 
-from halfthou_service.bench.papers.comparison import Comparison, Row, compare, to_dict
+from halfthou_service.bench.papers.comparison import Comparison, Row, by_state, compare, to_dict
 from halfthou_service.bench.papers.figures import to_doubt
 from halfthou_service.bench.sheet import judge_sheet
+from halfthou_service.bench.surveys.survey import Survey
 from halfthou_service.pages import comparison_markdown, comparison_page
-from halfthou_specdb.quantity import Quantity
+from halfthou_specdb.quantity import Quantity, parse_quantity
 from halfthou_specdb.units import UNITS
 
 
@@ -181,3 +182,26 @@ def test_plain_values() -> None:
     found = simplejson.loads(simplejson.dumps(to_dict(both([gap("0.036")], [gap("0.010")])), use_decimal=True), use_decimal=True)
     assert found["rows"][0]["difference"] == {"value": Decimal("-0.026"), "unit": "in"}
     assert found["counts"] == {"changed": 1}
+
+
+def test_a_stop_among_the_readings_of_a_place_stands() -> None:
+    crack = {"id": "c", "characteristic": "flywheel-hub-crack", "finding": "hairline from keyway", "place": {"instance": "gear side"}}
+    sound = {**crack, "id": "s", "finding": "none found"}
+    at, first, before = judged([reading(sound)])
+    _, second, after = judged([reading(crack), reading({**sound, "id": "t"})])
+    found = compare(at, (first, before), (second, after))
+    assert "STOP" in found.text
+    assert [r.after.verdict for r in found.rows if r.after] == ["stop"]
+
+
+def test_one_sheet_parts_its_surveys_by_state_too() -> None:
+    """A bore surveyed as found and, 20 thou larger, as made: what follows from both is compared."""
+    def bore(name: str, more: str, state: str) -> Survey:
+        sizes = {("top", "thrust"): f"5.26{more} in", ("below", "thrust"): f"5.25{more} in"}
+        return Survey(name, "cylinder-bore", {k: (parse_quantity(v),) for k, v in sizes.items()}, instrument="dial-bore-gauge", state=state)
+
+    at = bench()
+    answer = judge_sheet(at, [], [bore("f", "10", "as_found"), bore("m", "30", "as_made")])
+    found = compare(at, *by_state(answer, []))
+    assert found.rows
+    assert all(r.before and r.after for r in found.rows)

@@ -90,10 +90,12 @@ def compare(bench: Bench, before: Judged, after: Judged, system: System = "inch"
 
 
 def by_state(answer: SheetAnswer, readings: Sequence[Reading]) -> tuple[Judged, Judged]:
-    """One sheet that holds both, parted: readings as found, readings as made."""
+    """One sheet that holds both, parted: readings and surveys as found, readings and surveys as made."""
     def part(state: str) -> Judged:
         kept = [(i, r) for i, r in zip(answer.items, readings, strict=False) if r.state == state]
-        return replace(answer, items=tuple(i for i, _ in kept), surveys=()), [r for _, r in kept]
+        followed = tuple(i for i in answer.items[len(readings) :] if i.state == state)
+        surveys = tuple(s for s in answer.surveys if s.survey.state == state)
+        return replace(answer, items=(*(i for i, _ in kept), *followed), surveys=surveys), [r for _, r in kept]
 
     return part("as_found"), part("as_made")
 
@@ -125,7 +127,7 @@ def _pair_loosely(first: dict[Key, list[Seen]], second: dict[Key, list[Seen]]) -
 
 def _row(bench: Bench, key: Key, before: Sequence[Seen], after: Sequence[Seen], system: System) -> Row:
     what = bench.table.characteristics.get(key[0])
-    pair = [seen[-1] if seen else None for seen in (before, after)]
+    pair = [_standing(seen) if seen else None for seen in (before, after)]
     one, two = (None if seen is None else seen[0] for seen in pair)
     at = [None if seen is None else stood(bench, *seen) for seen in pair]
     shown = one or two
@@ -135,6 +137,11 @@ def _row(bench: Bench, key: Key, before: Sequence[Seen], after: Sequence[Seen], 
     base = Row(key[0], shown.name, place, assembly_of(what).name if what else "Your own", sides[0], sides[1], "cannot_tell")
     row = _changed(base, what, (one, two), (at[0], at[1]), system)
     return replace(row, text=_text(row, first_then=bool(what and what.sign)))
+
+
+def _standing(seen: Sequence[Seen]) -> Seen:
+    """Of several readings of one place the last; but a stop among them stands, whatever was read after it."""
+    return next((one for one in seen if one[0].verdict == "stop"), seen[-1])
 
 
 def _side(what: Characteristic | None, item: Item, at: Stood | None, system: System) -> Side:
