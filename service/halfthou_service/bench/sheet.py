@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from halfthou_specdb.facts import all_known
@@ -60,17 +60,18 @@ class SheetAnswer:
     surveys: tuple[JudgedSurvey, ...] = ()
 
 
-def judge_sheet(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Survey] = ()) -> SheetAnswer:
+def judge_sheet(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Survey] = (), taken: Collection[str] = ()) -> SheetAnswer:
     """Judge every reading and every survey; the order of readings changes nothing but the order of items.
 
-    The items of the surveys follow those of the readings, and differences that two readings make follow both.
+    The items of the surveys follow those of the readings, and differences that two readings make follow both. ``taken``: ids of what
+    could not be read, which no other item may bear.
     """
     judged = judge_surveys(bench, surveys)
     read = tuple(judge_one(bench, reading) for reading in readings)
     against = contradictions(bench, read, readings, judged)
     asked = [(reading.place, reading.state) for reading in readings]
     asked += [(item.at, item.state) for survey in judged for item in survey.items]
-    derived = tuple(differences(bench, read, readings, judged))
+    derived = tuple(differences(bench, read, readings, judged, taken))
     asked += [(item.at, item.state) for item in derived]
     items = _beside_stops(with_hands(bench, (*read, *(item for survey in judged for item in survey.items), *derived), asked))
     missing, waiting = _missing(bench, readings, items, judged)

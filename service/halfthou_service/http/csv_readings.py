@@ -93,7 +93,9 @@ def read_rows(table: Table, text: str, most: int) -> Rows:
     surveys, at = surveyed.read()
     told_apart(entries, surveys, gathered)
     if gathered.faults:
-        placed = [replace(f, line=alone[int(f.pointer.split("/")[2])][0], column="id") for f in gathered.faults]
+        where = [(f, f.pointer.split("/")) for f in gathered.faults]
+        placed = [replace(f, line=at[int(n)].rows[0], column="survey") if kind == "surveys" else replace(f, line=alone[int(n)][0], column="id")
+                  for f, (_, kind, n, _) in where]  # fmt: skip
         raise ProblemError("duplicate-id", faults=placed)
     return Rows(entries, surveys, Lines(tuple(line for line, _ in alone), at))
 

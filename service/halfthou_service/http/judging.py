@@ -78,7 +78,8 @@ def judge(shared: Shop, sheet: Sheet, *, stage: str = "", units: Units = "") -> 
     rules = replace(sheet.rules, stage=stage or sheet.rules.stage, units=units or sheet.rules.units)
     bench = Bench(shared.own_table(engine.id), engine, rules, shared.own_limits(engine.id))
     readings = tuple(entry.reading for entry in sheet.entries if isinstance(entry, Read))
-    answer = judge_sheet(bench, readings, [entry.survey for entry in sheet.surveys if isinstance(entry, ReadSurvey)])
+    unread = [entry.id for entry in (*sheet.entries, *sheet.surveys) if isinstance(entry, (Refused, RefusedSurvey))]
+    answer = judge_sheet(bench, readings, [entry.survey for entry in sheet.surveys if isinstance(entry, ReadSurvey)], unread)
     return Judged(bench, sheet, answer, readings)
 
 
