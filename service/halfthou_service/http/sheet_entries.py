@@ -50,7 +50,8 @@ def told_apart(entries: Sequence[Read | Refused], surveys: Sequence[ReadSurvey |
     for index, name in enumerate(first):
         whole, _, figure = name.rpartition(".")
         if whole in first and figure in FIGURES:
-            gathered.add(Fault("duplicate-id", f"the id {name[:80]!r} is that of what follows from the survey {whole[:80]!r}", f"/surveys/{index}/id"))
+            detail = f"the id {name[:80]!r} is that of what follows from the survey {whole[:80]!r}"
+            gathered.add(Fault("duplicate-id", detail, f"/surveys/{index}/id"))
     for index, read in enumerate(entries):
         name = read.reading.id if isinstance(read, Read) else read.id
         if name in first or (name.rpartition(".")[0] in first and first):

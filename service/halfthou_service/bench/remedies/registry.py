@@ -18,7 +18,8 @@ from ..readings import Place, Reading
 from ..sheet import SheetAnswer
 from ..verdict import Bench, Item
 from . import cracks, written
-from .case import Case, Family, Known, case_of
+from ._known import Known
+from .case import Case, Family, case_of
 from .facts import Found, Measured, RemedyFacts
 from .model import Remedy
 
@@ -173,5 +174,7 @@ def _gather(items: Sequence[Item], readings: Sequence[Reading], facts: RemedyFac
                 best[key] = u, Measured(item.characteristic, value, place.instance, place.station, place.axis, state)
         if item.verdict in STANDING:
             found.append(Found(item.characteristic, item.verdict, item.finding, place.instance))
+        elif item.characteristic in cracks.SCOPE and item.problem is not None and item.problem.code != "not-fitted":
+            found.append(Found(item.characteristic, cracks.UNREAD, "", place.instance))
     measured = (*facts.measured, *(one for _, one in best.values()))
     return replace(facts, measured=measured, found=tuple(found))

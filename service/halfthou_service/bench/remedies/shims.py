@@ -120,10 +120,7 @@ def no_shims(case: Case) -> str:
 
 def _tightest(case: Case) -> Fraction | None:
     """The smallest clearance read another way across the same journal."""
-    axis = case.reading.place.axis if case.reading is not None else ""
-    across = [m.value.to(case.unit) for m in case.known.of(case.what.id) if m.state == case.state and m.axis not in ("", axis)
-              and m.value.unit.dimension == "length" and same_place(m.instance, case.instance)]  # fmt: skip
-    return min(across, default=None)
+    return min(case.across(), default=None)
 
 
 def _clearance(case: Case) -> Iterator[Remedy]:
