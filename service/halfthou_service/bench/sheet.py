@@ -14,6 +14,7 @@ from .contradictions import Contradiction, contradictions
 from .decide import GOES_BACK, VERDICTS, VerdictWord
 from .differences import differences
 from .hands import with_hands
+from .past import worst_of
 from .readings import Reading
 from .surveys.survey import Survey
 from .surveys.verdict import JudgedSurvey, judge_surveys
@@ -92,8 +93,9 @@ def judge_one(bench: Bench, reading: Reading) -> Item:
     """One reading; a range is judged at both ends and the worse end stands."""
     if reading.span is None:
         return bench.judge(reading)
-    ends = [bench.judge(replace(reading, values=(v,), span=None)) for v in reading.span]
-    worst = min(ends, key=lambda item: VERDICTS.index(item.verdict))
+    each = [replace(reading, values=(v,), span=None) for v in reading.span]
+    ends = [bench.judge(one) for one in each]
+    worst = ends[worst_of(ends, each, bench.table.characteristics.get(reading.characteristic))]
     low, high = reading.span
     return replace(worst, assumed=(f"read {low} to {high}: the worse end stands", *worst.assumed))
 

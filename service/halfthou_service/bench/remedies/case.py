@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import lru_cache
 
@@ -13,7 +13,7 @@ from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import NONE_ON_FILE, Open, Value
 from halfthou_specdb.units import UNITS, Unit
 
-from ..observed import HALF_TURN_PI, observe
+from ..observed import HALF_TURN_PI, observe, unsigned
 from ..readings import Reading, ReadingProblem
 from ..speak import convert, unit_for
 from ..verdict import Bench, Item
@@ -228,12 +228,19 @@ def case_of(bench: Bench, item: Item, reading: Reading | None, facts: RemedyFact
         (low, _, fit_unit), (high, wear_high, _) = ends
         case.low, case.high = convert(low, fit_unit, unit), convert(high, fit_unit, unit)
         case.wear_high = convert(wear_high, fit_unit, unit)
-    if case.value is not None:
-        if not isinstance(case.low, Open) and case.value < case.low:
-            case.side = "low"
-        elif not isinstance(case.high, Open) and case.value > case.high:
-            case.side = "high"
+    case.side = _side(case)
+    if not case.side and case.value is not None and item.verdict == "stop" and what.sign and reading is not None and unsigned(reading):
+        case.value = -case.value  # nobody said the side of dead centre, and the worse was judged
+        case.side = _side(case)
     return case
+
+
+def _side(case: Case) -> str:
+    if case.value is None:
+        return ""
+    if not isinstance(case.low, Open) and case.value < case.low:
+        return "low"
+    return "high" if not isinstance(case.high, Open) and case.value > case.high else ""
 
 
 def _intervals(bench: Bench, what: Characteristic, reading: Reading | None) -> tuple[Resolved | None, Interval | None, Interval | None]:
@@ -256,8 +263,12 @@ def _unit(bench: Bench, item: Item, what: Characteristic, fit: Interval | None) 
 
 
 def _value(bench: Bench, item: Item, what: Characteristic, reading: Reading | None, unit: Unit) -> Fraction | None:
-    """The judged value, exact; of a range the end that was judged."""
-    if reading is not None and reading.span is None:
+    """The judged value, exact; of a range the end that was judged, and of repeats under a safety limit the worst."""
+    if reading is not None and item.value is not None and item.unit is not None and (
+        reading.span is not None or (reading.values[1:] and any(limit.kind == "safety" for limit in bench.table.limits_of.get(what.id, ())))
+    ):
+        reading = replace(reading, values=(Quantity(item.value, item.unit, Fraction(item.value)),), span=None)
+    if reading is not None:
         try:
             value = observe(reading, what, bench.engine).value
             return value.to(unit) if value.unit.dimension == unit.dimension else None

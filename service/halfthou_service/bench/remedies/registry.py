@@ -108,6 +108,9 @@ def _proposed(case: Case) -> list[Remedy]:
         out.append(_measure_again(case))
         if not case.side:
             return out
+    if verdict == "stop":  # what must not be done and how far it is out is said of new work as well
+        said = [*_of_families(case), *written.of_side(case)]
+        return said or ([_send_back(case)] if case.state == "as_made" and case.side else [_measure_again(case)] if case.state == "as_made" else [])
     if case.state == "as_made" and verdict != "not_judged":
         return [*out, _send_back(case)] if case.side else out or [_measure_again(case)]
     if verdict in GOES_BACK:
