@@ -58,9 +58,13 @@ def append(log: Path, cells: list[str]) -> None:
 
 
 def main(engine_file: str, log_file: str) -> int:
-    """Log until the end of standard input; 0 where every line was logged, 1 otherwise."""
+    """Log until the end of standard input; 0 where every line was logged, 1 where one was not, 2 where the engine cannot be read."""
     url, code = os.environ.get("HALFTHOU_URL"), 0
-    engine = json.loads(Path(engine_file).read_text(encoding="utf-8"))
+    try:
+        engine = json.loads(Path(engine_file).read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        print(f"{engine_file}: {error}", file=sys.stderr)
+        return 2
     with Client(url) if url else Client.embedded() as shop:
         for line in filter(None, map(str.strip, sys.stdin)):
             try:
@@ -75,5 +79,6 @@ def main(engine_file: str, log_file: str) -> int:
 
 if __name__ == "__main__":
     if len(sys.argv) != 3:
-        sys.exit(__doc__)
+        print(__doc__, file=sys.stderr)
+        sys.exit(2)
     sys.exit(main(*sys.argv[1:]))

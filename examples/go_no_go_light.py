@@ -59,5 +59,6 @@ def main(engine_file: str, characteristic: str, reading: str, instrument: str | 
 
 if __name__ == "__main__":
     if len(sys.argv) not in (4, 5):
-        sys.exit(__doc__)
+        print(__doc__, file=sys.stderr)
+        sys.exit(2)
     sys.exit(main(*sys.argv[1:]))

@@ -63,5 +63,6 @@ def main(engine_file: str, sheet_file: str, out_file: str) -> int:
 
 if __name__ == "__main__":
     if len(sys.argv) != 4:
-        sys.exit(__doc__)
+        print(__doc__, file=sys.stderr)
+        sys.exit(2)
     sys.exit(main(*sys.argv[1:]))

@@ -198,15 +198,23 @@ def read_sheet(given: Sheet | Mapping[str, Any] | str | os.PathLike[str]) -> She
 
     Raises:
         SheetError: no such file, too large, neither JSON nor CSV.
+        UsageError: something else was given.
     """
     if isinstance(given, Sheet):
         return given
     if isinstance(given, Mapping):
         return Sheet(json=given)
+    if not isinstance(given, (str, os.PathLike)):
+        raise UsageError(f"a sheet is a mapping with engine and readings, JSON or CSV text, or a path to either; {kind_of(given)} was given")
     if isinstance(given, str) and ("\n" in given.strip() or given.lstrip().startswith("{")):
         return sheet_of_text(given, "the sheet")
     path = Path(given)
     return sheet_of_text(file_text(path), str(path))
+
+
+def kind_of(given: object) -> str:
+    """What was given instead, in words."""
+    return "nothing" if given is None else f"an object of type {type(given).__name__}"
 
 
 def file_text(path: Path) -> str:

@@ -75,13 +75,13 @@ def sheet_request(
 
     Raises:
         SheetError: the sheet cannot be read.
-        UsageError: the engine is named twice.
+        UsageError: the engine is named twice, or facts, wishes or letterhead are no mapping.
         QuantityError: a quantity cannot be read; the message names its place.
     """
     read = asking.read_sheet(sheet)
     named = asking.engine_body(engine, engine_class=engine_class, use=use, features=features, dimensions=dimensions)
     told = {name: value for name, value in rules.items() if value is not None}
-    more = {name: value for name, value in (extras or {}).items() if value}
+    more = {name: value for name, value in (extras or {}).items() if (value if name == "remedies" else told_mapping(name, value))}
     wanted = tuple((name, value) for name, value in (params or {}).items() if value is not None)
     if read.json is None and not named and not more:
         return _plain_csv(path, read, [*((name, _word(value)) for name, value in told.items()), *wanted])
@@ -95,6 +95,17 @@ def sheet_request(
 def _plain_csv(path: str, read: asking.Sheet, query: Iterable[tuple[str, str]]) -> Asked:
     """CSV as it is, what else there is in the query: for a sheet without an engine, or one that would grow too large inside JSON."""
     return Asked(path, read.csv.encode(), CSV, tuple(query))
+
+
+def told_mapping(name: str, given: Any) -> Mapping[str, Any]:
+    """Facts, wishes or a letterhead as given; empty where there are none.
+
+    Raises:
+        UsageError: it is no mapping.
+    """
+    if given is not None and not isinstance(given, Mapping):
+        raise UsageError(f"{name} is a mapping of name to value; {asking.kind_of(given)} was given")
+    return given or {}
 
 
 def with_engine(read: asking.Sheet, named: Mapping[str, Any]) -> dict[str, Any]:
@@ -165,9 +176,12 @@ def report_request(path: str, report: ReportLike, **rules: Any) -> Asked:
     Raises:
         SheetError: no such file, too large, not JSON.
         QuantityError: a figure cannot be read; the message names its line.
-        UsageError: a line is no mapping.
+        UsageError: a line is no mapping, or something that is no report was given.
     """
     told = {name: value for name, value in rules.items() if value is not None}
+    given: Any = report
+    if isinstance(given, bytes) or not isinstance(given, (str, os.PathLike, asking.Sheet, Iterable)):
+        raise UsageError(f"a report is its lines, a mapping with lines, CSV or JSON text, or a path to either; {asking.kind_of(given)} was given")
     if isinstance(report, (str, os.PathLike, asking.Sheet)):
         read = read_report(report)
         if read.json is None:

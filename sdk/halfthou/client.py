@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, Literal
 
 from . import asking
-from .asking_papers import SheetLike, facts_body, sheet_request
+from .asking_papers import SheetLike, facts_body, sheet_request, told_mapping
 from .calculating import Calculator
 from .errors import UnexpectedAnswer, UsageError
 from .models import LimitAnswer, SheetAnswer, Verdict
@@ -246,7 +246,7 @@ class Client(Calculator, OwnFigures, Papers, Surveyor):
             confidence=confidence, decision_rule=decision_rule, ratio=ratio, judged_by=judged_by, stage=stage, units=units
         )
         body |= {"remedies": True} if remedies else {}
-        body |= {"facts": facts_body(facts)} if facts else {}
+        body |= {"facts": facts_body(told)} if (told := told_mapping("facts", facts)) else {}
         answer = SheetAnswer.from_json(self.post("/v1/verdicts", body, pure=True))
         if len(answer.items) != 1:
             raise UnexpectedAnswer(f"one reading was sent, {len(answer.items)} verdicts came back")

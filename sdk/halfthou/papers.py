@@ -239,6 +239,8 @@ def _engine(engine: Mapping[str, Any] | None = None, **named: Any) -> dict[str, 
 
 
 def _filled(form: str | os.PathLike[str]) -> Asked:
+    if not isinstance(form, (str, os.PathLike)):
+        raise UsageError(f"a filled form is CSV text or a path to it; {asking.kind_of(form)} was given")
     text = form if isinstance(form, str) and "\n" in form.strip() else asking.file_text(Path(form))
     return Asked("/v1/as-found-sheets/filled", text.encode(), "text/csv; charset=utf-8")
 
@@ -269,7 +271,7 @@ def _parts_back(
 
 
 def _comparison(before: SheetLike, *, after: SheetLike | None = None, units: str | None = None, **engine: Unpack[EngineAsked]) -> Asked:
-    sheets = [asking.read_sheet(sheet) for sheet in (before, after) if sheet is not None]
+    sheets = [asking.read_sheet(before), *([] if after is None else [asking.read_sheet(after)])]
     named = _engine(**engine)
     carry = [sheet.json is not None and "engine" in sheet.json for sheet in sheets]
     if named and all(carry):

@@ -77,6 +77,26 @@ def test_only_where_each_was_read_once_in_one_state(readings: list[tuple[str, st
     assert [i.id for i in judge_sheet(shop(), sheet).items if i.characteristic == "apart"] == told
 
 
+NAMES = ["apart", "apart.derived", "apart.derived-2", "apart.as_made", "apart.as_made.derived", "x"]
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    ids=st.lists(st.sampled_from(NAMES), min_size=4, max_size=4, unique=True), survey_id=st.sampled_from(NAMES),
+    taken=st.sets(st.sampled_from(NAMES)),
+)  # fmt: skip
+def test_no_two_items_bear_one_name(ids: list[str], survey_id: str, taken: set[str]) -> None:
+    """Whatever the readings, the survey and what could not be read are called: remedies and papers know an item by its name."""
+    places: list[tuple[Place, Any]] = [(LEFT, "as_found"), (RIGHT, "as_found"), (LEFT, "as_made"), (RIGHT, "as_made")]
+    sheet = [read("main", "3 thou", u="0.1 thou", id=name, place=where, state=state) for name, (where, state) in zip(ids, places, strict=True)]
+    other = several("gaps", {"ring 1": "14 thou", "ring 2": "22 thou"}, u="0.5 thou", id=survey_id)
+    found = judge_sheet(shop(), sheet, [other], taken)
+    worked = [i.id for i in found.items if i.characteristic == "apart"]
+    assert len(worked) == 2
+    assert len({i.id for i in found.items}) == len(found.items)
+    assert not {*worked} & {*ids, *taken, survey_id}
+
+
 def test_what_was_read_or_surveyed_is_not_worked_out_again() -> None:
     both = [read("main", "2.8 thou", id="a", place=LEFT), read("main", "3.1 thou", id="b", place=RIGHT)]
     assert [i.id for i in judge_sheet(shop(), [*both, read("apart", "0.3 thou", id="d")]).items] == ["a", "b", "d"]

@@ -90,6 +90,24 @@ def test_of_two_far_apart_it_is_the_difference_of_two_readings() -> None:
     assert range_u([0.0, 50.0], 1.0) == pytest.approx(math.sqrt(2.0), rel=1e-6)
 
 
+@pytest.mark.parametrize(("sizes", "u", "times"), [
+    ([1e12, 40.0], 1e-12, math.sqrt(2.0)), ([1e15, 40.0], 0.1, math.sqrt(2.0)), ([0.0, 70.0, 1e9], 1e-3, math.sqrt(2.0)),
+    ([1e15, 1e15], 1e-12, math.sqrt(2.0)), ([40.0, 1e12, 1e12], 1e-12, math.sqrt(1.0 + 1.0)),
+    ([-1e12, 1e12], 3.0, math.sqrt(2.0)),
+])  # fmt: skip
+def test_however_far_apart_they_are_there_is_a_doubt_of_their_difference(sizes: list[float], u: float, times: float) -> None:
+    """Two errors of u each, independent: sqrt(u^2 + u^2). Of two alike at one end the greater counts, whose square about what was read is
+    E max(a, b)^2 = 1 (max^2 + min^2 = a^2 + b^2, and both have one mean), so it is u sqrt 2 there as well."""
+    assert range_u(sizes, u) == pytest.approx(u * times, rel=1e-6)
+
+
+@settings(max_examples=100, deadline=None)
+@given(sizes=st.lists(st.floats(-1e15, 1e15), min_size=2, max_size=6), u=st.floats(1e-12, 1e12))
+def test_the_doubt_of_a_difference_is_that_of_two_readings_or_more_of_one_range(sizes: list[float], u: float) -> None:
+    """Of n alike the range lies at most about sqrt(2 (1 + 2 ln n)) u off; of two it is sqrt 2."""
+    assert 0.5 * u < range_u(sizes, u) < u * math.sqrt(2.0) * (1.0 + 2.0 * math.sqrt(math.log(len(sizes))))
+
+
 @settings(max_examples=60, deadline=None)
 @given(
     sizes=st.lists(st.integers(1000, 3000), min_size=2, max_size=6), shared=st.integers(0, 300), shift=st.integers(-900, 900),

@@ -64,8 +64,20 @@ def test_each_is_small_and_needs_the_standard_library_and_halfthou_alone(path: P
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda p: p.stem)
 def test_without_arguments_each_says_how_to_use_it(path: Path) -> None:
     run = subprocess.run([sys.executable, str(path)], capture_output=True, text=True, check=False, timeout=60)
-    assert (run.returncode, run.stdout) == (1, "")
+    assert (run.returncode, run.stdout) == (2, "")
     assert f"python {path.name} engine.json" in run.stderr
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda p: p.stem)
+@pytest.mark.parametrize("engine", ["no-such-file.json", "broken.json"])
+def test_a_file_that_cannot_be_read_is_told_in_one_line(path: Path, engine: str, tmp_path: Path) -> None:
+    (tmp_path / "broken.json").write_text("{", encoding="utf-8")
+    arguments = {"bench_logger": ["log.csv"], "go_no_go_light": [ROD, "3.8 thou"], "spreadsheet_export": ["in.csv", "out.csv"]}[path.stem]
+    run = subprocess.run([sys.executable, str(path), engine, *arguments], input="", capture_output=True, text=True, check=False, timeout=60,
+                         cwd=tmp_path)  # fmt: skip
+    assert (run.returncode, run.stdout) == (2, "")
+    assert len(run.stderr.strip().splitlines()) == 1
+    assert "Traceback" not in run.stderr
 
 
 def test_the_page_tells_of_each_and_its_commands_print_what_it_says(tmp_path: Path) -> None:

@@ -210,6 +210,40 @@ def test_an_id_may_not_be_that_of_a_survey(sheet):
     assert {(e["code"], e["line"], e["column"]) for e in refused["errors"]} == {("bad-csv", 2, "id"), ("bad-csv", 3, "id")}
 
 
+def test_a_survey_may_not_be_called_as_what_follows_from_another(ask, sheet):
+    """An item of the survey rings is called rings.spread; a second survey of that name that failed would stand under it too."""
+    status, refused = ask(surveys=[rings(), rings(id="rings.spread"), rings(id="rings.2")])
+    assert (status, [(e["code"], e["pointer"]) for e in refused["errors"]]) == (422, [("duplicate-id", "/surveys/1/id")])
+    rows = "".join(f",{name},ring-end-gaps,ring {k},,24 thou\n" for name in ("rings", "rings.largest") for k in (1, 2))
+    status, refused = sheet(rows, "characteristic,survey,feature,instance,id,value\n")
+    assert (status, [(e["code"], e["line"], e["column"]) for e in refused["errors"]]) == (422, [("duplicate-id", 4, "survey")])
+
+
+def test_each_item_has_its_own_name_and_its_own_remedies(ask):
+    """The difference of the mains, 9 less 3 thou, is past 1 thou: its remedies are its own, whatever the readings are called."""
+    name = "main-bearing-clearance-difference"
+    mains = [{"id": id, "characteristic": "main-bearing-running-clearance", "value": thou(v), "place": {"instance": where}}
+             for id, v, where in ((name, "3", "left main"), (f"{name}.derived", "9", "right main"))]  # fmt: skip
+    status, body = ask(readings=[*mains, {"id": f"{name}.derived-2", "characteristic": "nothing-of-the-kind"}], remedies=True)
+    assert status == 200
+    ids = [i["id"] for i in body["items"]]
+    assert len(set(ids)) == len(ids)
+    (apart,) = [i for i in body["items"] if i["characteristic"] == name]
+    _, plain = ask(readings=[one | {"id": f"plain-{n}"} for n, one in enumerate(mains)], remedies=True)
+    assert [r["title"] for r in apart["remedies"]] == [r["title"] for i in plain["items"] if i["characteristic"] == name for r in i["remedies"]]
+
+
+@pytest.mark.parametrize(("feature", "a", "b", "more"), [
+    ("ring-end-gaps", {"instance": "ring 1"}, {"instance": "ring 2"}, {"standard_uncertainty": thou("1e-12")}),
+    ("timing-gear-meshes", {"instance": "mesh 1"}, {"instance": "mesh 2"}, {"standard_uncertainty": thou("1e-12")}),
+    ("valve-margins", {"station": "a"}, {"station": "b"}, {"instance": "exhaust", "instrument": "outside-micrometer"}),
+])  # fmt: skip
+def test_readings_absurdly_far_apart_are_answered(ask, feature, a, b, more):
+    far = [a | {"value": {"value": D("1e12"), "unit": "in"}}, b | {"value": thou("40")}]
+    status, body = ask(surveys=[{"id": "s", "feature": feature, "readings": far} | more])
+    assert (status, body["items"][0]["id"].partition(".")[0]) == (200, "s")
+
+
 def test_more_places_than_a_survey_takes_are_refused(sheet):
     rows = "".join(f",rings,ring-end-gaps,ring {k},,,22,,thou,,,,,,\n" for k in range(1, 102))
     status, refused = sheet(rows)

@@ -7,6 +7,7 @@ import csv
 import hashlib
 import io
 import re
+import unicodedata
 
 import pytest
 from tests.papers.markup import read_strictly, words
@@ -206,3 +207,25 @@ def test_the_limits_sheet_as_csv_has_a_row_for_each_place_and_a_space_to_write()
     assert [r["where"] for r in mains] == ["left main", "right main"]
     assert {r["my_reading"] for r in rows} == {""}
     assert all(r["new"] and r["stop_at"] for r in rows)
+
+
+UNSEEN = "A\x00\x07\x1b[31m\x1f\x7f\x85\u202e\u2066\u200f\u061cB"
+
+
+def test_characters_that_nobody_sees_stand_on_no_paper() -> None:
+    """Control characters ring bells and hide text; a right-to-left override (Unicode bidi, UAX 9) turns a figure round."""
+    raw = {"characteristic": "crankshaft-end-float", "value": {"value": "0.036", "unit": "in"}, "instrument": "dial-indicator", "note": UNSEEN}
+    found = [reading({**raw, "id": f"{n}{UNSEEN}", "place": {"instance": UNSEEN, "station": UNSEEN}, **more})
+             for n, more in enumerate(({}, {"characteristic": "crankpin-diameter"}, {"characteristic": UNSEEN}))]  # fmt: skip
+    at, answer, found = judged(found)
+    order_ = work_order(at, answer, found, "inch", letterhead=Letterhead(UNSEEN, UNSEEN, UNSEEN, UNSEEN))
+    before = readiness(at, found, answer=answer)
+    papers = [work_order_page(order_), work_order_markdown(order_), work_order_csv(order_), readiness_page(before), readiness_markdown(before),
+              readiness_csv(before), cell(UNSEEN), md(UNSEEN)]  # fmt: skip
+    assert "A[31mB" in "".join(papers)
+    for paper in papers:
+        assert not [c for c in paper if c not in "\t\r\n" and unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp")]
+
+
+def test_what_nobody_sees_hides_no_formula_and_line_ends_stay() -> None:
+    assert (cell("\x00=1+1"), cell("\u202e-cmd"), cell("two\nlines"), cell("tab\tbed")) == ("'=1+1", "'-cmd", "two\nlines", "tab\tbed")

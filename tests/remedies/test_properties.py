@@ -14,7 +14,8 @@ from tests.remedies.test_coverage import check
 
 from halfthou_service.bench.readings import ReadingProblem
 from halfthou_service.bench.remedies import FAMILIES, Cylinder, RemedyFacts, Shims, remedies_for
-from halfthou_service.bench.remedies.case import Known, case_of
+from halfthou_service.bench.remedies._known import Known
+from halfthou_service.bench.remedies.case import case_of
 from halfthou_specdb.quantity import Quantity, decimal_of
 from halfthou_specdb.rules import Open
 

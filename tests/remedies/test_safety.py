@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from typing import Any
 
 import pytest
 from tests.remedies.shop import bench, q, reading, table
@@ -10,6 +12,7 @@ from tests.remedies.test_coverage import TOLD, answers, judged
 
 from halfthou_service.bench.readings import Place, Reading
 from halfthou_service.bench.remedies import Found, Remedy, RemedyFacts, remedies_for, sheet_remedies
+from halfthou_service.bench.sheet import judge_one
 from halfthou_specdb.records import Characteristic
 
 CRACKED = ["line not settled", "hairline from keyway", "crack through hub", "crack at spoke", "crack in rim", "welded or brazed repair"]
@@ -145,3 +148,56 @@ def test_a_wheel_that_is_too_fast_is_slowed_and_never_strengthened() -> None:
     speeds = {n: v for n, v, _ in slow.amount}
     assert speeds["at most"] <= 430
     assert all(r.reaches != "fit" or r.id == "slow-down" for r in found)
+
+
+@pytest.mark.parametrize("state", ["as_found", "as_made"])
+def test_a_start_spark_before_dead_centre_is_not_started_whoever_set_it(state: str) -> None:
+    """10 degrees before, good to next to nothing: to dead centre and 2 past it (our judgement) is 12 later, new work or not."""
+    shop = bench()
+    given = replace(reading("igniter-timing-start", "10 deg", relative="before"), state=state)
+    found = remedies_for(shop, shop.judge(given), given, RemedyFacts())
+    assert found[0].text.startswith("Do not start it. Move the trip or lever stop later")
+    (by,) = [value for name, value, _ in found[0].amount if name == "by"]
+    assert 12 <= by <= 18  # whole degrees of doubt come on top
+
+
+@pytest.mark.parametrize("said", [{"values": (q("10 deg"),)}, {"values": (q("3 deg"), q("10 deg"))}, {"span": (q("3 deg"), q("10 deg"))}])
+def test_how_far_to_move_is_told_from_the_worse_side_and_the_worst_reading(said: dict[str, Any]) -> None:
+    """Nobody said before or after: taken as before, so it is moved later by 10 at least, whichever way the 10 was written."""
+    shop = bench()
+    given = Reading("r", "igniter-timing-start", **said)
+    found = remedies_for(shop, judge_one(shop, given), given, RemedyFacts())
+    assert "Do not start it" in found[0].text
+    assert "later" in found[0].text
+    (by,) = [value for name, value, _ in found[0].amount if name == "by"]
+    assert by > 10
+
+
+@pytest.mark.parametrize(("crack", "other", "value"), [
+    ("flywheel-hub-crack", "flywheel-lateral-runout", "90 thou"), ("flywheel-construction", "flywheel-bore-fit", "9 thou"),
+    ("crankshaft-crack", "crankpin-out-of-round", "9 thou"),
+])  # fmt: skip
+def test_a_crack_told_as_a_number_is_settled_first(crack: str, other: str, value: str) -> None:
+    """Nobody knows whether that part is cracked, so no work is put into it; the other wheel keeps its remedies."""
+    shop = bench()
+    number = Reading("c", crack, (q("0 thou"),), place=Place("left"))
+    here = replace(reading(other, value, "left"), id="here")
+    there = replace(here, id="there", place=Place("right"))
+    sheet = [number, here, there]
+    items = [shop.judge(one) for one in sheet]
+    assert items[0].problem is not None
+    none, mine, apart = sheet_remedies(shop, items, sheet, RemedyFacts())
+    assert [r.id for r in mine] == ["crack-first"]
+    assert mine[0].title.startswith("Settle ")
+    assert mine[0].reaches == "not_known"
+    assert not WORK.search(mine[0].title)
+    assert none == ()
+    assert [r.id for r in apart] != ["crack-first"]
+
+
+def test_a_crack_found_stands_over_one_that_could_not_be_read() -> None:
+    shop = bench()
+    sheet = [Reading("n", "flywheel-hub-crack", (q("0 thou"),)), replace(reading("flywheel-hub-crack", "crack at spoke"), id="c"),
+             replace(reading("flywheel-lateral-runout", "90 thou"), id="r")]  # fmt: skip
+    found = sheet_remedies(shop, [shop.judge(one) for one in sheet], sheet, RemedyFacts())
+    assert [r.id for r in found[2]] == ["retire-the-wheel"]

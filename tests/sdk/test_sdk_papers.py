@@ -450,3 +450,36 @@ def test_a_fault_of_a_csv_sheet_tells_its_line_with_facts_beside_it(shop: Client
     for facts in (None, {"spring": {"wanted": "4 lbf"}}):
         with pytest.raises(Refused, match="line 2, unit"):
             shop.judge_sheet(text, engine_class="slow-open-crank", dimensions={"crankpin": "2-1/4 in"}, facts=facts)
+
+
+# -- what is no sheet ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("given", [None, 1, 1.5, True, b"{}", [], (1, 2), object()], ids=lambda g: type(g).__name__)
+@pytest.mark.parametrize("ask", ["readiness", "work_order", "judge_sheet", "compare", "read_as_found"])
+def test_what_is_no_sheet_is_refused_with_what_was_expected(shop: Client, ask: str, given: Any) -> None:
+    with pytest.raises(UsageError, match=r"^a (sheet is a mapping|filled form is CSV text).* given$"):
+        getattr(shop, ask)(given)
+
+
+@pytest.mark.parametrize("given", [None, 1, 1.5, True, b"{}", object()], ids=lambda g: type(g).__name__)
+def test_what_is_no_report_is_refused_with_what_was_expected(shop: Client, given: Any) -> None:
+    with pytest.raises(UsageError, match=r"^a report is its lines.* given$"):
+        shop.parts_back(given)
+
+
+@pytest.mark.parametrize("given", [[], 0, 1, "facts.json", ()], ids=repr)
+def test_facts_wishes_and_letterhead_are_mappings(shop: Client, given: Any) -> None:
+    good = sheet(rod("3.8 thou"))
+    with pytest.raises(UsageError, match=r"^facts is a mapping of name to value"):
+        shop.readiness(good, facts=given)
+    with pytest.raises(UsageError, match=r"^facts is a mapping"):
+        shop.judge(ROD, "3.8 thou", facts=given, **PIN)
+    with pytest.raises(UsageError, match=r"^wishes is a mapping"):
+        shop.work_order(good, wishes=given)
+    with pytest.raises(UsageError, match=r"^letterhead is a mapping"):
+        shop.work_order(good, letterhead=given)
+
+
+def test_no_facts_are_no_facts(shop: Client) -> None:
+    assert shop.readiness(sheet(rod("3.8 thou")), facts={}).text == shop.readiness(sheet(rod("3.8 thou"))).text

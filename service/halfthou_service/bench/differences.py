@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from fractions import Fraction
 
 from halfthou_specdb.quantity import Quantity, decimal_of
@@ -27,9 +27,15 @@ TWO = 2
 ROOT_2 = math.sqrt(2.0)
 
 
-def differences(bench: Bench, items: Sequence[Item], readings: Sequence[Reading], surveys: Sequence[JudgedSurvey]) -> Iterator[Item]:
-    """The verdict on each difference that follows from exactly two readings, where nobody read or surveyed it himself."""
-    used = {reading.id for reading in readings} | {item.id for judged in surveys for item in judged.items}
+def differences(bench: Bench, items: Sequence[Item], readings: Sequence[Reading], surveys: Sequence[JudgedSurvey],
+                taken: Collection[str] = ()) -> Iterator[Item]:  # fmt: skip
+    """The verdict on each difference that follows from exactly two readings, where nobody read or surveyed it himself.
+
+    Args:
+        taken: ids that stand in the answer beside those of the readings and surveys given.
+    """
+    used = {*taken, *(reading.id for reading in readings)}
+    used.update(name for judged in surveys for name in (judged.survey.id, *(item.id for item in judged.items)))
     for kind in bench.table.surveys.values():
         if not kind.difference:
             continue
@@ -37,8 +43,15 @@ def differences(bench: Bench, items: Sequence[Item], readings: Sequence[Reading]
         told |= {judged.survey.state for judged in surveys if judged.survey.kind == kind.id}
         for state, pair in _pairs(bench, kind, items, readings).items():
             if state not in told:
-                name = f"{kind.difference}{'' if state == 'as_found' else f'.{state}'}"
-                yield _judged(bench, kind, name if name not in used else f"{name}.derived", state, pair)
+                name = _unused(f"{kind.difference}{'' if state == 'as_found' else f'.{state}'}", used)
+                used.add(name)
+                yield _judged(bench, kind, name, state, pair)
+
+
+def _unused(name: str, used: Collection[str]) -> str:
+    """The name, with an ending where somebody called something else so."""
+    endings = ("", ".derived", *(f".derived-{n}" for n in range(2, len(used) + 2)))
+    return next(name + ending for ending in endings if name + ending not in used)
 
 
 Pair = tuple[tuple[Item, Reading, Fraction], tuple[Item, Reading, Fraction]]

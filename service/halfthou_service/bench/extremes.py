@@ -23,6 +23,8 @@ FINEST = 6
 """The step is halved at most so many times, where a shared doubt is much wider than the random one."""
 FAR = 7.6
 """A difference this many of its standard uncertainties from a bound lies on its own side of it for certain."""
+APART = 50.0
+"""So many standard uncertainties between least and greatest, and how far apart they lie changes nothing in the doubt of their difference."""
 ROOT_2 = math.sqrt(2.0)
 _erfc, _exp = math.erfc, math.exp
 
@@ -86,7 +88,7 @@ def range_at_most(sizes: Sequence[float], u: float, r: float) -> float:
     if abs(far) > FAR:
         return 1.0 if far > 0 else 0.0
     if len(sizes) == 2:
-        return 0.5 * (_erfc(-far / ROOT_2) - _erfc((r + high - low) / (2.0 * u)))
+        return 0.5 * (_erfc(-far / ROOT_2) - _erfc((r + (high - low)) / (2.0 * u)))
     scale = 1.0 / (u * ROOT_2)
     reach = r * scale
     # a size more than the whole integral away from both ends is neither smallest nor largest
@@ -114,8 +116,13 @@ def range_u(sizes: Sequence[float], u: float) -> float:
     """How far the true largest minus smallest lies from the one read, root mean square, by its own distribution.
 
     E (R - r)^2 = r^2 + integral of 2 (x - r) P(R > x) from 0; up to ``low`` that chance is 1. Two readings: u sqrt 2; more of like size: more.
+    Ends far apart are brought nearer: their own digits would leave none for the doubt.
     """
-    read = max(sizes) - min(sizes)
+    least, greatest = min(sizes), max(sizes)
+    read = greatest - least
+    if read > APART * u:
+        below = [(m - least) / u for m in sizes if m - least < 2 * SPAN * u]
+        return u * range_u([*below, *(APART - (greatest - m) / u for m in sizes if greatest - m < 2 * SPAN * u)], 1.0)
     low, high = max(read - FAR * ROOT_2 * u, 0.0), read + u * (FAR * ROOT_2 + 2.0 * math.sqrt(2.0 * math.log(len(sizes))))
     steps = 2 * math.ceil((high - low) / u)
     step = (high - low) / steps

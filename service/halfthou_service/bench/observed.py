@@ -117,7 +117,7 @@ def observe(reading: Reading, what: Characteristic | None, engine: Engine, syste
 
 def unsigned(reading: Reading) -> bool:
     """Whether a reading from a dead centre has neither a word nor a sign for its side; at the dead centre itself there is none to tell."""
-    values = reading.values or tuple(v for v in reading.go or () if v is not None)
+    values = reading.values or reading.span or tuple(v for v in reading.go or () if v is not None)
     return not reading.relative and any(v.exact > 0 for v in values)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from halfthou_specdb.facts import all_known
@@ -14,6 +14,7 @@ from .contradictions import Contradiction, contradictions
 from .decide import GOES_BACK, VERDICTS, VerdictWord
 from .differences import differences
 from .hands import with_hands
+from .past import worst_of
 from .readings import Reading
 from .surveys.survey import Survey
 from .surveys.verdict import JudgedSurvey, judge_surveys
@@ -60,17 +61,18 @@ class SheetAnswer:
     surveys: tuple[JudgedSurvey, ...] = ()
 
 
-def judge_sheet(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Survey] = ()) -> SheetAnswer:
+def judge_sheet(bench: Bench, readings: Sequence[Reading], surveys: Sequence[Survey] = (), taken: Collection[str] = ()) -> SheetAnswer:
     """Judge every reading and every survey; the order of readings changes nothing but the order of items.
 
-    The items of the surveys follow those of the readings, and differences that two readings make follow both.
+    The items of the surveys follow those of the readings, and differences that two readings make follow both. ``taken``: ids of what
+    could not be read, which no other item may bear.
     """
     judged = judge_surveys(bench, surveys)
     read = tuple(judge_one(bench, reading) for reading in readings)
     against = contradictions(bench, read, readings, judged)
     asked = [(reading.place, reading.state) for reading in readings]
     asked += [(item.at, item.state) for survey in judged for item in survey.items]
-    derived = tuple(differences(bench, read, readings, judged))
+    derived = tuple(differences(bench, read, readings, judged, taken))
     asked += [(item.at, item.state) for item in derived]
     items = _beside_stops(with_hands(bench, (*read, *(item for survey in judged for item in survey.items), *derived), asked))
     missing, waiting = _missing(bench, readings, items, judged)
@@ -91,8 +93,9 @@ def judge_one(bench: Bench, reading: Reading) -> Item:
     """One reading; a range is judged at both ends and the worse end stands."""
     if reading.span is None:
         return bench.judge(reading)
-    ends = [bench.judge(replace(reading, values=(v,), span=None)) for v in reading.span]
-    worst = min(ends, key=lambda item: VERDICTS.index(item.verdict))
+    each = [replace(reading, values=(v,), span=None) for v in reading.span]
+    ends = [bench.judge(one) for one in each]
+    worst = ends[worst_of(ends, each, bench.table.characteristics.get(reading.characteristic))]
     low, high = reading.span
     return replace(worst, assumed=(f"read {low} to {high}: the worse end stands", *worst.assumed))
 

@@ -38,22 +38,53 @@ class SourceVerdict:
 
 def by_each_source(table: Table, resolved: Resolved, value: Fraction, u: float, dof: float, rules: Rules) -> tuple[SourceVerdict, ...]:
     """One verdict for each comparable work."""
-    fit, what = resolved.fit, resolved.characteristic
-    assert fit is not None
-    result = []
+    what, result = resolved.characteristic, []
+    for one in _lines(table, resolved):
+        decision = decide(value, u, dof, one.new, one.worn, one.back, what, rules)
+        result.append(SourceVerdict(one.work, one.written_for, decision.verdict, capped(decision.fit.inside) if decision.fit else None,
+                                    capped(decision.serviceable.inside) if decision.serviceable else None,
+                                    one.evidence, f"{one.says}: {_says(decision.verdict, manner(what))}"))  # fmt: skip
+    return tuple(result)
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """The lines one work draws at this engine's size, in the limit's unit, and how they are told."""
+
+    work: str
+    written_for: str
+    new: Interval
+    worn: Interval
+    back: Interval
+    evidence: tuple[str, ...]
+    says: str
+
+
+MOST_KEPT = 256
+_LINES: dict[int, tuple[Resolved, tuple[_Work, ...]]] = {}
+"""By the limit's identity, which each entry keeps alive: many readings share one."""
+
+
+def _lines(table: Table, resolved: Resolved) -> tuple[_Work, ...]:
+    kept = _LINES.get(id(resolved))
+    if kept is None:
+        if len(_LINES) > MOST_KEPT:
+            _LINES.clear()
+        kept = _LINES[id(resolved)] = (resolved, tuple(_drawn(table, resolved)))
+    return kept[1]
+
+
+def _drawn(table: Table, resolved: Resolved) -> Iterator[_Work]:
+    assert resolved.fit is not None
     for name, group in _works(table, resolved):
-        new, worn = _pair(group, fit)
+        new, worn = _pair(group, resolved.fit)
         back = replace(resolved, fit=new, wear=worn).serviceable
         assert back is not None
-        decision = decide(value, u, dof, new, worn, back, what, rules)
         first = group[0].evidence
         parts = [f"new {_span(new)}"] if _told(new) else []
         parts += [f"worn out {_span(worn)}"] if _told(worn) else []
-        text = f"{name} (written for {first.written_for}: {', '.join(parts)}): {_says(decision.verdict, manner(what))}"
-        result.append(SourceVerdict(name, first.written_for, decision.verdict, capped(decision.fit.inside) if decision.fit else None,
-                                    capped(decision.serviceable.inside) if decision.serviceable else None,
-                                    tuple(s.evidence.id for s in group), text))  # fmt: skip
-    return tuple(result)
+        says = f"{name} (written for {first.written_for}: {', '.join(parts)})"
+        yield _Work(name, first.written_for, new, worn, back, tuple(s.evidence.id for s in group), says)
 
 
 def _says(verdict: VerdictWord, words: dict[str, str]) -> str:

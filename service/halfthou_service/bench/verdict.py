@@ -17,12 +17,13 @@ from halfthou_specdb.units import Unit
 
 from . import texts
 from .basis import one_side_only, wrong_place
-from .decide import GOES_BACK, VERDICTS, Decision, VerdictWord, capped, decide, decide_guide, decide_safety
+from .decide import GOES_BACK, Decision, VerdictWord, capped, decide, decide_guide, decide_safety
 from .findings import judge_finding
 from .fitted import Fitted, fitted
 from .inline import half_a_count_wider, no_width, owners_limit, shown_scale, unnamed, why_no_limit
 from .naming import misspelt, near_names
 from .observed import Observed, observe, unsigned
+from .past import coarsest, worst_of
 from .readings import Place, Problem, Reading, ReadingProblem, Rules, Side, State
 from .say_verdict import Sayer
 from .settle import Settles, settle
@@ -156,15 +157,41 @@ class Bench:
         singles = [replace(reading, values=(v,)) for v in reading.values] if len(reading.values) > 1 else [reading]
         sides: tuple[Side, ...] = ("before", "after") if what.sign and unsigned(reading) else (reading.relative,)
         asked = [replace(r, limit=limit, relative=side) for r in singles for limit in dict.fromkeys((None, reading.limit)) for side in sides]
-        found = [self._number(r, what) for r in asked]
-        index = min(range(len(found)), key=lambda n: VERDICTS.index(found[n].verdict))
+        found = [self._number_or_past(r, what) for r in asked]
+        index = worst_of(found, asked, what)
         worst, assumed = found[index], []
+        if worst.problem is not None:
+            return worst
         if len(sides) > 1:
             assumed.append(f"not said whether before or after dead centre: taken as {asked[index].relative} it, the worse; say which")
             worst = replace(worst, text=f"{worst.text} {texts.NO_SIDE}")
         if len(singles) > 1:
             assumed.append(f"{len(singles)} repeats: the worst stands, not their mean")
         return replace(worst, assumed=(*worst.assumed, *assumed)) if assumed else worst
+
+    def _number_or_past(self, reading: Reading, what: Characteristic) -> Item:
+        """The verdict, or a stop where the value is past the limit whatever is wrong with the tool or the doubt told beside it."""
+        try:
+            return self._number(reading, what)
+        except ReadingProblem as fault:
+            problem = fault.problem
+        except SpecdbError as fault:
+            problem = why_no_limit(fault)
+        return self._past(reading, what, problem) or self.not_judged(reading, what, problem)
+
+    def _past(self, reading: Reading, what: Characteristic, problem: Problem) -> Item | None:
+        if problem.code == "wrong-basis":  # what is told neither by the side nor by the diameter is the same either way
+            reading = replace(reading, basis="")
+        try:
+            observed = observe(reading, what, self.engine)
+            resolved = self._own_limit(reading, what, observed) or self.limit_for(what)
+        except (ReadingProblem, SpecdbError):
+            return None
+        found = coarsest(self.table, what, observed, problem)
+        if found is None or resolved.limit is None or resolved.fit is None:
+            return None
+        item = self.told(reading, what, observed, observed.widened(found), resolved)
+        return replace(item, text=f"{item.text} Besides: {problem.detail.rstrip('.')}.") if item.verdict == "stop" else None
 
     # -- kinds of reading --------------------------------------------------------------------------------------
 

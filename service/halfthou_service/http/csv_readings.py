@@ -94,7 +94,9 @@ def read_rows(table: Table, text: str, most: int) -> Rows:
     surveys, at = surveyed.read()
     told_apart(entries, surveys, gathered)
     if gathered.faults:
-        placed = [replace(f, line=alone[int(f.pointer.split("/")[2])][0], column="id") for f in gathered.faults]
+        where = [(f, f.pointer.split("/")) for f in gathered.faults]
+        placed = [replace(f, line=at[int(n)].rows[0], column="survey") if kind == "surveys" else replace(f, line=alone[int(n)][0], column="id")
+                  for f, (_, kind, n, _) in where]  # fmt: skip
         raise ProblemError("duplicate-id", faults=placed)
     return Rows(entries, surveys, Lines(tuple(line for line, _ in alone), at))
 
@@ -182,8 +184,16 @@ class _RowReader(ReadingReader):
             return entry
         placed = tuple(replace(f, line=line, column=column_of(f.pointer)) for f in faults)
         if isinstance(entry, Refused):
-            return Refused(entry.id, entry.characteristic, entry.place, placed)
-        return Refused(entry.reading.id, entry.reading.characteristic, str(entry.reading.place), placed)
+            rest = entry.rest if entry.rest and self._stands(entry.rest, faults) else None
+            return Refused(entry.id, entry.characteristic, entry.place, placed, rest)
+        rest = entry if self._stands(entry, faults) else None
+        return Refused(entry.reading.id, entry.reading.characteristic, str(entry.reading.place), placed, rest)
+
+    def _stands(self, rest: Read, faults: list[Fault]) -> bool:
+        """Whether what was read stands although the line is faulty; cells that may have slid along leave no number standing."""
+        what = self.table.characteristics.get(rest.reading.characteristic)
+        given = {name for name in ("finding", "relative") if getattr(rest.reading, name)}
+        return what is not None and self.may_stop(what, given, faults)
 
     def _torn(self, cells: list[str]) -> tuple[dict[str, str], Fault | None]:
         """The fault of a decimal comma that tore a number in two, and the cells before it, which are where they belong."""

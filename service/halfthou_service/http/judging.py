@@ -9,7 +9,9 @@ from flask import request
 
 from ..bench.papers.figures import System
 from ..bench.readings import Reading, Units
-from ..bench.sheet import SheetAnswer, judge_sheet
+from ..bench.remedies import Found
+from ..bench.remedies.cracks import SCOPE, UNREAD
+from ..bench.sheet import SheetAnswer, judge_one, judge_sheet
 from ..bench.verdict import Bench
 from . import jsonio
 from .answers import JSON, body, sent_type
@@ -77,9 +79,36 @@ def judge(shared: Shop, sheet: Sheet, *, stage: str = "", units: Units = "") -> 
     engine = sheet.engine
     rules = replace(sheet.rules, stage=stage or sheet.rules.stage, units=units or sheet.rules.units)
     bench = Bench(shared.own_table(engine.id), engine, rules, shared.own_limits(engine.id))
+    sheet = _with_what_stands(bench, sheet)
     readings = tuple(entry.reading for entry in sheet.entries if isinstance(entry, Read))
-    answer = judge_sheet(bench, readings, [entry.survey for entry in sheet.surveys if isinstance(entry, ReadSurvey)])
-    return Judged(bench, sheet, answer, readings)
+    unread = [entry.id for entry in (*sheet.entries, *sheet.surveys) if isinstance(entry, (Refused, RefusedSurvey))]
+    answer = judge_sheet(bench, readings, [entry.survey for entry in sheet.surveys if isinstance(entry, ReadSurvey)], unread)
+    return Judged(bench, sheet, _with_faults(sheet, answer), readings)
+
+
+def _with_what_stands(bench: Bench, sheet: Sheet) -> Sheet:
+    """A reading that could not be read whole is a stop all the same where what could be read of it is one.
+
+    What else could not be read of cracks is told to the remedies: no work goes into a part that may be cracked.
+    """
+    entries = tuple(_standing(bench, entry) if isinstance(entry, Refused) else entry for entry in sheet.entries)
+    unread = [Found(e.characteristic, UNREAD, "", e.place.partition(",")[0]) for e in entries
+              if isinstance(e, Refused) and e.characteristic in SCOPE]  # fmt: skip
+    return replace(sheet, entries=entries, facts=replace(sheet.facts, found=(*sheet.facts.found, *unread)))
+
+
+def _standing(bench: Bench, entry: Refused) -> Read | Refused:
+    if entry.rest is None or judge_one(bench, entry.rest.reading).verdict != "stop":
+        return entry
+    return replace(entry.rest, faults=entry.faults)
+
+
+def _with_faults(sheet: Sheet, answer: SheetAnswer) -> SheetAnswer:
+    """Stops that were not read whole say so."""
+    read = [entry for entry in sheet.entries if isinstance(entry, Read)]
+    told = tuple(replace(item, text=f"{item.text} Not all of it could be read: {entry.faults[0].detail.rstrip('.')}.") if entry.faults else item
+                 for item, entry in zip(answer.items, read, strict=False))  # fmt: skip
+    return replace(answer, items=(*told, *answer.items[len(told) :]))
 
 
 def pointer_of(index: int, entry: Read, within: str) -> str:
@@ -121,7 +150,7 @@ def refuse_if_nothing_reads(found: Judged) -> None:
         ProblemError: every fault of every reading.
     """
     entries = list(_faults_by_entry(found))
-    if all(entries):
+    if all(entries) and not any(isinstance(entry, Read) and entry.faults for entry in found.sheet.entries):
         raise refuse([fault for faults in entries for fault in faults], in_body=True)
 
 
@@ -144,6 +173,9 @@ def _faults_by_entry(found: Judged) -> Iterator[list[Fault]]:
             yield [fault.under(f"/readings/{index}") for fault in entry.faults]
             continue
         problem = next(judged).problem
+        if entry.faults:
+            yield [fault.under(f"/readings/{index}") for fault in entry.faults]
+            continue
         if problem is None or problem.code in HONEST:
             yield []
             continue

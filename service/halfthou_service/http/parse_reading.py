@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal, cast
 
 from halfthou_specdb.quantity import Quantity
+from halfthou_specdb.records import Characteristic
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS, units_of
 
@@ -22,25 +23,42 @@ LENGTHS = ("in", "thou", "mm")
 VALUE_KINDS = ("value", "values", "low and high", "goes and does_not_go", "finding")
 SIZED = frozenset({"value", "values", "low", "high", "goes", "does_not_go"})
 """Fields that hold what was read, in units of the characteristic."""
+DOUBTS = frozenset({"standard_uncertainty", "expanded_uncertainty", "coverage_factor", "degrees_of_freedom"})
+BESIDE = DOUBTS | {"id", "instrument", "place", "state", "temperature", "instrument_temperature", "material", "limit", "confirmed", "note", "budget",
+                   "pooled_scatter", "second_opinion"}  # fmt: skip
+"""Fields beside what was read: a fault in one of them leaves the value as it is."""
 Raw = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """A reading the bench can take. ``value_at``: JSON pointer, within the reading, of the value it was given by."""
+    """A reading the bench can take. ``value_at``: JSON pointer, within the reading, of the value it was given by.
+
+    ``faults``: what could not be read of it, where what could be read is a stop all the same.
+    """
 
     reading: Reading
     value_at: str
+    faults: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """A reading that cannot be taken; pointers of its faults are relative to it."""
+    """A reading that cannot be taken; pointers of its faults are relative to it.
+
+    ``rest``: what can be read of it, where that may be a stop by itself: a crack stays one beside a note that is too long.
+    """
 
     id: str
     characteristic: str
     place: str
     faults: tuple[Fault, ...]
+    rest: Read | None = None
+
+
+def head_of(fault: Fault) -> str:
+    """The field of a reading that a fault is in; empty for the whole of it."""
+    return (*fault.pointer.split("/"), "")[1]
 
 
 class ReadingReader(FieldReader):
@@ -75,8 +93,32 @@ class ReadingReader(FieldReader):
         self._hangs_together(raw, faults)
         place = found.get("place", Place())
         if faults:
-            return Refused(found.get("id", default_id), found.get("characteristic", ""), str(place), tuple(faults))
+            rest = self._rest(found, default_id, place, u, faults, value_at)
+            return Refused(found.get("id", default_id), found.get("characteristic", ""), str(place), tuple(faults), rest)
         return Read(self._made(found, default_id, place, u), value_at)
+
+    def _rest(self, found: dict[str, Any], default_id: str, place: Place, u: Quantity | None, faults: list[Fault], value_at: str) -> Read | None:
+        """What is left of a faulty reading that can stop the engine, where what was seen or read stands whole."""
+        what = self.table.characteristics.get(found.get("characteristic", ""))
+        if what is None or not self.may_stop(what, found, faults):
+            return None
+        if what.value_kind == "finding":
+            kept: dict[str, Any] = {key: found[key] for key in ("id", "characteristic", "finding", "state", "note") if key in found}
+            return Read(self._made(kept, default_id, place, None), "/finding")
+        wrong = {head_of(fault) for fault in faults}
+        return Read(self._made({k: v for k, v in found.items() if k not in wrong}, default_id, place, None if wrong & DOUBTS else u), value_at)
+
+    def may_stop(self, what: Characteristic, found: Collection[str], faults: Iterable[Fault]) -> bool:
+        """Whether such a finding or value can stop the engine and none of these faults touches it.
+
+        A field nobody knows may be the side of dead centre misspelt.
+        """
+        if what.value_kind == "finding":
+            return "finding" in found and any(word.veto != "none" for word in what.words)
+        if not any(limit.kind == "safety" for limit in self.table.limits_of.get(what.id, ())):
+            return False
+        sided = not what.sign or "relative" in found
+        return all(head_of(f) in BESIDE or (f.code == "unknown-field" and sided) for f in faults)
 
     def with_units(self, name: str, faults: list[Fault], written: str) -> list[Fault]:
         """The faults, with the units of this very characteristic where a number came without one. ``written``: how a quantity is written."""

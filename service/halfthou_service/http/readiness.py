@@ -39,7 +39,7 @@ def readiness() -> Response:
     query.check()
     found = judge(shared, sheet, stage=stage, units=sheet.rules.units or "inch")
     refuse_if_nothing_reads(found)
-    paper = papers.readiness(found.bench, found.readings, (), stage, found.system, facts=sheet.facts, answer=found.answer,
+    paper = papers.readiness(found.bench, found.readings, (), stage, found.system, facts=found.sheet.facts, answer=found.answer,
                              unread=unread(shared, found))  # fmt: skip
     return answered(Paper(lambda: papers.to_dict(paper), lambda: readiness_page(paper), lambda: readiness_markdown(paper),
                           lambda: readiness_csv(paper)), form)  # fmt: skip

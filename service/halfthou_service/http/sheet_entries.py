@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from ..bench.surveys.verdict import JUDGED
 from .faults import Fault
 from .parse_reading import Read, ReadingReader, Refused
 from .parse_survey import ReadSurvey, RefusedSurvey
 from .problems import Gathered, ProblemError
+
+FIGURES = frozenset({"smallest", "largest", "smallest-clearance", "largest-clearance"}) | JUDGED
+"""What an item of a survey is called after its survey."""
 
 
 def too_many(number: int, most: int) -> None:
@@ -43,6 +47,11 @@ def told_apart(entries: Sequence[Read | Refused], surveys: Sequence[ReadSurvey |
         if name in first:
             gathered.add(Fault("duplicate-id", f"the id {name[:80]!r} is that of surveys {first[name] + 1} and {index + 1}", f"/surveys/{index}/id"))
         first.setdefault(name, index)
+    for index, name in enumerate(first):
+        whole, _, figure = name.rpartition(".")
+        if whole in first and figure in FIGURES:
+            detail = f"the id {name[:80]!r} is that of what follows from the survey {whole[:80]!r}"
+            gathered.add(Fault("duplicate-id", detail, f"/surveys/{index}/id"))
     for index, read in enumerate(entries):
         name = read.reading.id if isinstance(read, Read) else read.id
         if name in first or (name.rpartition(".")[0] in first and first):

@@ -71,7 +71,9 @@ class _Teller:
                 continue
             item = next(judged)
             items.append(dump_verdict.item(item, entry.reading, pointer_of(index, entry, item.problem.pointer) if item.problem else "", bench))
-            if item.problem:
+            if entry.faults:
+                items[-1]["problem"] = dump_verdict.problem(entry.faults[0].under(f"/readings/{index}"))
+            elif item.problem:
                 fault = Fault(item.problem.code, item.problem.detail)
                 items[-1]["problem"] |= _line_of(on_line(self.found, index, entry, fault, item.problem.pointer))
         surveys = self._surveys(judged, items)

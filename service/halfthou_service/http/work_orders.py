@@ -35,7 +35,7 @@ def work_order() -> Response:
     found = judge(shared, sheet, units=sheet.rules.units or "inch")
     refuse_if_any_fails(found)
     order = papers.work_order(found.bench, found.answer, found.readings, found.system, wishes=sheet.wishes, letterhead=sheet.letterhead,
-                              facts=sheet.facts)  # fmt: skip
+                              facts=found.sheet.facts)  # fmt: skip
     _on_order(order, part, query)
     return answered(Paper(lambda: _told(order, part), lambda: work_order_page(order, part), lambda: work_order_markdown(order, part),
                           lambda: work_order_csv(order, part)), form)  # fmt: skip

@@ -11,8 +11,18 @@ _MARKUP = re.compile(r"([\\`*_{}\[\]()#+!|~<>&$^=-])")
 _KEPT = re.compile(r"(?<=[0-9A-Za-z])\\([-()])|\\([()])|^\\(-)(?=[0-9.])")
 _NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?", re.ASCII)
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]+")
+_UNSEEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]+")
 RUNS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")  # noqa: RUF001
 """First characters that make a spreadsheet run a cell."""
+
+
+def seen(text: str) -> str:
+    """Text without what nobody sees: control characters (tabs and line ends stay) and marks that turn the direction of what follows.
+
+    >>> seen("12\u202e34 thou\x07")
+    '1234 thou'
+    """
+    return _UNSEEN.sub("", text)
 
 
 def md(text: object) -> str:
@@ -21,7 +31,7 @@ def md(text: object) -> str:
     >>> md("a|b <b>*x*</b>")
     'a\\\\|b \\\\<b\\\\>\\\\*x\\\\*\\\\</b\\\\>'
     """
-    plain = _CONTROL.sub(" ", str(text)).strip()
+    plain = seen(_CONTROL.sub(" ", str(text))).strip()
     escaped = _MARKUP.sub(r"\\\1", plain)
     return _KEPT.sub(lambda m: m[1] or m[2] or m[3], escaped)
 
@@ -32,7 +42,7 @@ def cell(text: object) -> str:
     >>> cell("=1+1"), cell("-0.5"), cell("-cmd")
     ("'=1+1", '-0.5', "'-cmd")
     """
-    plain = str(text)
+    plain = seen(str(text))
     if _NUMBER.fullmatch(plain):
         return plain
     return f"'{plain}" if plain.lstrip(" \u00a0").startswith(RUNS) or plain.startswith(RUNS) else plain

@@ -21,6 +21,7 @@ from ..bench.papers.limits_sheet import LimitsSheet, Line, Page
 from ..bench.papers.parts_back import PartsBack, ordered_told, told_value
 from ..bench.papers.readiness import FOR, Readiness
 from ..bench.papers.work_order import AT, AsFound, PartOrder, WorkOrder
+from .cells import seen
 from .style import STYLE
 
 STAGE_NAMES = {
@@ -46,10 +47,15 @@ VERDICT_WORDS = {
 @cache
 def _environment() -> Environment:
     found = Environment(loader=PackageLoader("halfthou_service.pages", "templates"), autoescape=True, trim_blocks=True, lstrip_blocks=True,
-                        undefined=StrictUndefined, keep_trailing_newline=True)  # fmt: skip
+                        undefined=StrictUndefined, keep_trailing_newline=True, finalize=_shown)  # fmt: skip
     found.globals.update(style=Markup(STYLE), stage_names=STAGE_NAMES, units_say=UNITS_SAY, grades=WHOSE, is_long=_is_long, changes=CHANGES,
                          verdict_words=VERDICT_WORDS, runs=runs)  # fmt: skip
     return found
+
+
+def _shown(value: Any) -> Any:
+    """What a template prints, without characters that nobody sees; markup of our own stays as it is."""
+    return value if isinstance(value, Markup) else seen(str(value))
 
 
 def _is_long(told: Told, most: int = LONG_FIGURE) -> bool:

@@ -37,8 +37,7 @@ class Oval:
 def oval_of(case: Case, value: Fraction, journal: str) -> Oval:
     """The oval of this bearing's journal: from clearances read other ways across, from its diameters at one station, from its out-of-round."""
     here = case.place.axis
-    across = [m.value.to(case.unit) for m in case.known.of(case.what.id) if m.state == case.state and m.axis not in ("", here)
-              and m.value.unit.dimension == "length" and same_place(m.instance, case.instance)]  # fmt: skip
+    across = case.across()
     seen, read = max([value, *across]) - min([value, *across]), min([value, *across])
     sets, oval = _ways_across(case, journal), out_of_round(case, journal)
     if oval == 0 or case.item.id.endswith("smallest-clearance") or (across and seen >= oval):
@@ -61,6 +60,10 @@ def out_of_round(case: Case, journal: str) -> Fraction:
 
 def _ways_across(case: Case, journal: str) -> dict[str, dict[frozenset[str], Fraction]]:
     """The diameters of the journal by station and axis, where more than one axis was read at the station."""
+    return case.known.once(("ways", journal, case.instance, case.state, case.unit.token), lambda: _ways(case, journal))
+
+
+def _ways(case: Case, journal: str) -> dict[str, dict[frozenset[str], Fraction]]:
     known = [m for m in case.known.of(f"{journal}-diameter") if m.axis and m.value.unit.dimension == "length"
              and same_place(m.instance, case.instance)]  # fmt: skip
     stations: dict[str, dict[frozenset[str], Fraction]] = defaultdict(dict)

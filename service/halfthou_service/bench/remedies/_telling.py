@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
+from functools import lru_cache
 
 from halfthou_specdb.resolve import Interval
 from halfthou_specdb.rules import Open
@@ -51,6 +52,7 @@ def wanted_words(wanted: Interval) -> str:
     return f"; at least {told(low, unit)}" if isinstance(high, Open) else f"; wanted {told(low, unit)} to {told(high, unit)}"
 
 
+@lru_cache(maxsize=4096)
 def practical(value: Fraction, low: Fraction, high: Fraction) -> Fraction:
     """The round figure nearest to ``value`` between two bounds, to about an eighth of their distance.
 

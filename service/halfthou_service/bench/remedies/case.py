@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from halfthou_specdb.quantity import Quantity
 from halfthou_specdb.records import Characteristic, Grade
@@ -13,12 +13,13 @@ from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import NONE_ON_FILE, Open, Value
 from halfthou_specdb.units import UNITS, Unit
 
-from ..observed import HALF_TURN_PI, observe
+from ..observed import HALF_TURN_PI, observe, unsigned
 from ..readings import Place, Reading, ReadingProblem
 from ..speak import convert, unit_for
 from ..verdict import Bench, Item
+from ._known import Known
 from ._telling import action, practical, told, wanted_words
-from .facts import Measured, RemedyFacts, same_place
+from .facts import RemedyFacts
 from .model import Amount, CostClass, Reach, Remedy
 
 INCH, MM, THOU = UNITS["in"], UNITS["mm"], UNITS["thou"]
@@ -31,22 +32,6 @@ class Family:
     id: str
     characteristics: frozenset[str]
     propose: Callable[[Case], Iterable[Remedy]]
-
-
-class Known:
-    """Sizes known beside the reading, by characteristic."""
-
-    def __init__(self, facts: RemedyFacts) -> None:
-        self._read: dict[str, list[Measured]] = defaultdict(list)
-        for one in facts.measured:
-            self._read[one.characteristic].append(one)
-        self._surveyed = RemedyFacts(surveys=facts.surveys) if facts.surveys else None
-
-    def of(self, characteristic: str) -> Iterator[Measured]:
-        """Told, read or surveyed."""
-        yield from self._read.get(characteristic, ())
-        if self._surveyed is not None:
-            yield from self._surveyed.sizes(characteristic)
 
 
 @dataclass(slots=True)
@@ -87,15 +72,7 @@ class Case:
     @property
     def loose(self) -> tuple[Fraction, Fraction] | None:
         """The loose half of the interval: the one away from the side that seizes; the middle half where neither side does."""
-        if self.both is None:
-            return None
-        low, high = self.both
-        middle = (low + high) / 2
-        if self.what.low_side.meaning == "too-tight":
-            return middle, high
-        if self.what.high_side.meaning == "too-tight":
-            return low, middle
-        return low + (high - low) / 4, high - (high - low) / 4
+        return None if self.both is None else _loose_half(*self.both, self.what.low_side.meaning, self.what.high_side.meaning)
 
     @property
     def aim(self) -> Fraction | None:
@@ -165,11 +142,16 @@ class Case:
         return given.to(self.unit) if given is not None and given.unit.dimension == self.unit.dimension else None
 
     def measured(self, characteristic: str, anywhere: bool = False) -> list[Fraction]:
-        """What is known of another characteristic at this place, in this unit: of this reading's state where there is any."""
-        found = [m for m in self.known.of(characteristic) if m.value.unit.dimension == self.unit.dimension
-                 and (anywhere or same_place(m.instance, self.instance))]  # fmt: skip
-        mine = [m for m in found if m.state == self.state]
-        return [m.value.to(self.unit) for m in mine or found]
+        """What is known of another characteristic at this place, in this unit: of this reading's state where there is any.
+
+        Of many the smallest and the largest few.
+        """
+        return self.known.sizes(characteristic, self.unit, None if anywhere else self.instance, self.state)
+
+    def across(self) -> list[Fraction]:
+        """The same as this reading, read another way across the same place in the same state; of many the smallest and the largest few."""
+        axis = self.reading.place.axis if self.reading is not None else ""
+        return self.known.across(self.what.id, self.unit, self.instance, self.state, axis)
 
     @property
     def place(self) -> Place:
@@ -184,8 +166,7 @@ class Case:
 
     def stands(self, characteristic: str, *verdicts: str) -> bool:
         """Whether the sheet holds such a verdict at this place."""
-        return any(f.characteristic == characteristic and f.verdict in verdicts and same_place(f.instance, self.instance)
-                   for f in self.facts.found)  # fmt: skip
+        return any(self.known.first(characteristic, verdict, self.instance) for verdict in verdicts)
 
     @property
     def doubt(self) -> Fraction:
@@ -240,6 +221,16 @@ class Case:
                            note=f"{why.rstrip('.')}. {then}".strip())  # fmt: skip
 
 
+@lru_cache(maxsize=4096)
+def _loose_half(low: Fraction, high: Fraction, low_means: str, high_means: str) -> tuple[Fraction, Fraction]:
+    middle = (low + high) / 2
+    if low_means == "too-tight":
+        return middle, high
+    if high_means == "too-tight":
+        return low, middle
+    return low + (high - low) / 4, high - (high - low) / 4
+
+
 def case_of(bench: Bench, item: Item, reading: Reading | None, facts: RemedyFacts, known: Known) -> Case | None:
     """The case of an item; None for a thing the table does not know."""
     what = bench.table.characteristics.get(item.characteristic)
@@ -259,12 +250,19 @@ def case_of(bench: Bench, item: Item, reading: Reading | None, facts: RemedyFact
         (low, _, fit_unit), (high, wear_high, _) = ends
         case.low, case.high = convert(low, fit_unit, unit), convert(high, fit_unit, unit)
         case.wear_high = convert(wear_high, fit_unit, unit)
-    if case.value is not None:
-        if not isinstance(case.low, Open) and case.value < case.low:
-            case.side = "low"
-        elif not isinstance(case.high, Open) and case.value > case.high:
-            case.side = "high"
+    case.side = _side(case)
+    if not case.side and case.value is not None and item.verdict == "stop" and what.sign and reading is not None and unsigned(reading):
+        case.value = -case.value  # nobody said the side of dead centre, and the worse was judged
+        case.side = _side(case)
     return case
+
+
+def _side(case: Case) -> str:
+    if case.value is None:
+        return ""
+    if not isinstance(case.low, Open) and case.value < case.low:
+        return "low"
+    return "high" if not isinstance(case.high, Open) and case.value > case.high else ""
 
 
 def _intervals(bench: Bench, what: Characteristic, reading: Reading | None) -> tuple[Resolved | None, Interval | None, Interval | None]:
@@ -287,8 +285,12 @@ def _unit(bench: Bench, item: Item, what: Characteristic, fit: Interval | None) 
 
 
 def _value(bench: Bench, item: Item, what: Characteristic, reading: Reading | None, unit: Unit) -> Fraction | None:
-    """The judged value, exact; of a range the end that was judged."""
-    if reading is not None and reading.span is None:
+    """The judged value, exact; of a range the end that was judged, and of repeats under a safety limit the worst."""
+    if reading is not None and item.value is not None and item.unit is not None and (
+        reading.span is not None or (reading.values[1:] and any(limit.kind == "safety" for limit in bench.table.limits_of.get(what.id, ())))
+    ):
+        reading = replace(reading, values=(Quantity(item.value, item.unit, Fraction(item.value)),), span=None)
+    if reading is not None:
         try:
             value = observe(reading, what, bench.engine).value
             return value.to(unit) if value.unit.dimension == unit.dimension else None

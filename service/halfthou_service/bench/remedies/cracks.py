@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from .case import Case
-from .facts import same_place
 from .model import Remedy
 
 SCOPE: dict[str, tuple[str, frozenset[str]]] = {
@@ -18,6 +17,8 @@ SCOPE: dict[str, tuple[str, frozenset[str]]] = {
 """Finding -> the part, and the components or characteristics that get no other remedy while it stands as a stop."""
 WHEEL = frozenset({"flywheel-hub-crack", "flywheel-construction"})
 SETTLE_WORDS = ("line not settled", "line, not proved")
+UNREAD = "not_judged"
+"""The verdict of such a finding that could not be read: nobody knows yet whether the part is cracked."""
 
 
 def withheld(case: Case) -> Remedy | None:
@@ -27,12 +28,13 @@ def withheld(case: Case) -> Remedy | None:
         return wheel(case, case.item.finding)
     if own in SCOPE and own not in WHEEL:
         return None
-    for found in case.facts.found:
-        scope = SCOPE.get(found.characteristic)
-        if scope is None or found.verdict != "stop" or not same_place(found.instance, case.instance):
-            continue
-        part, covers = scope
-        if case.what.component in covers or own in covers:
+    for verdict in ("stop", UNREAD):
+        standing = [(first, part) for name, (part, covers) in SCOPE.items() if case.what.component in covers or own in covers
+                    if (first := case.known.first(name, verdict, case.instance))]  # fmt: skip
+        if standing:
+            (_, found), part = min(standing, key=lambda one: one[0][0])
+            if verdict == UNREAD:
+                return _unread(case, part, found.characteristic)
             return wheel(case, found.word) if part == "wheel" else _part(case, part, found.word)
     return None
 
@@ -55,4 +57,14 @@ def _part(case: Case, part: str, word: str) -> Remedy:
     steps = ("Have it crack-tested by penetrant or magnetic particles.",) if unsettled else (f"Look for another {part}.",)
     after = tuple(c for c, (name, _) in SCOPE.items() if name == part)
     return case.remedy("crack-first", title, "part", steps=steps, after=after, grade="common-practice",
+                       risk="Work put into a cracked part is lost, and it may let go in use.")  # fmt: skip
+
+
+def _unread(case: Case, part: str, name: str) -> Remedy:
+    """The finding was written so that it cannot be read: nothing is done to the part until it can."""
+    what = case.bench.table.characteristics[name]
+    unknown = "how it is made" if name == "flywheel-construction" else "the crack"
+    steps = (f"Look for it again: {what.how_to_measure}", f"Write it in one of these words: {'; '.join(w.word for w in what.words)}.")
+    return case.remedy("crack-first", f"Settle {unknown} first: no work is put into this {part}", "free", reversible=True,
+                       steps=steps, after=(name,), grade="common-practice", note=f"{what.name} is on the sheet but could not be read",
                        risk="Work put into a cracked part is lost, and it may let go in use.")  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 
 from halfthou_specdb.quantity import Quantity, decimal_of
 from halfthou_specdb.units import Unit
@@ -216,7 +217,7 @@ def same_place(a: str, b: str) -> bool:
     """Whether two names of an instance can mean one part: a name left out fits all; left and right, ring 1 and ring 2 do not."""
     if not a or not b:
         return True
-    first, second = _tokens(a), _tokens(b)
+    first, second = tokens(a), tokens(b)
     for group in APART:
         mine, other = first & group, second & group
         if mine and other and not mine & other:
@@ -225,5 +226,7 @@ def same_place(a: str, b: str) -> bool:
     return not one or not two or bool(one & two)
 
 
-def _tokens(name: str) -> set[str]:
-    return {SAME.get(word, word) for word in name.lower().replace("-", " ").replace(",", " ").split()}
+@lru_cache(maxsize=8192)
+def tokens(name: str) -> frozenset[str]:
+    """The words of an instance's name."""
+    return frozenset(SAME.get(word, word) for word in name.lower().replace("-", " ").replace(",", " ").split())

@@ -10,7 +10,6 @@ from halfthou_specdb.rules import Open
 from ...calculations.regrind import regrind
 from ._telling import ONE_SIDED
 from .case import INCH, Case, Family
-from .facts import same_place
 from .model import Amount, Remedy
 
 FORM = {f"{j}-{f}": j for j in ("crankpin", "main-journal") for f in ("out-of-round", "taper")}
@@ -114,8 +113,7 @@ def _grind(case: Case, journal: str, off: Fraction, predicted: Fraction | None, 
 
 def _scores(case: Case, journal: str) -> list[Fraction]:
     """Depths of scores read on this journal: one cut cleans it, whichever reading asks for it."""
-    return [m.value.to(case.unit) for m in case.known.of("journal-score-depth")
-            if m.value.unit.dimension == "length" and ("crankpin" in m.instance) == (journal == "crankpin") and same_place(m.instance, case.instance)]
+    return case.known.named("journal-score-depth", case.unit, case.instance, "crankpin", journal == "crankpin")
 
 
 def _mate(case: Case, journal: str, size: Fraction) -> list[Amount]:

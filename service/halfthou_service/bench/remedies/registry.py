@@ -18,7 +18,8 @@ from ..readings import Place, Reading
 from ..sheet import SheetAnswer
 from ..verdict import Bench, Item
 from . import cracks, written
-from .case import Case, Family, Known, case_of
+from ._known import Known
+from .case import Case, Family, case_of
 from .facts import Found, Measured, RemedyFacts
 from .model import Remedy
 
@@ -109,6 +110,9 @@ def _proposed(case: Case) -> list[Remedy]:
         out.append(_measure_again(case))
         if not case.side:
             return out
+    if verdict == "stop":  # what must not be done and how far it is out is said of new work as well
+        said = [*_of_families(case), *written.of_side(case)]
+        return said or ([_send_back(case)] if case.state == "as_made" and case.side else [_measure_again(case)] if case.state == "as_made" else [])
     if case.state == "as_made" and verdict != "not_judged":
         return [*out, _send_back(case)] if case.side else out or [_measure_again(case)]
     if verdict in GOES_BACK:
@@ -179,5 +183,7 @@ def _gather(items: Sequence[Item], readings: Sequence[Reading], facts: RemedyFac
                 ends += [Measured(item.characteristic, end, place.instance, place.station, place.axis, state) for end in span]
         if item.verdict in STANDING:
             found.append(Found(item.characteristic, item.verdict, item.finding, place.instance))
+        elif item.characteristic in cracks.SCOPE and item.problem is not None and item.problem.code != "not-fitted":
+            found.append(Found(item.characteristic, cracks.UNREAD, "", place.instance))
     measured = (*facts.measured, *ends, *(one for _, one in best.values()))
     return replace(facts, measured=measured, found=tuple(found))

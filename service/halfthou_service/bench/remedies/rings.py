@@ -88,7 +88,11 @@ def _gap(case: Case, value: Fraction, aim: Fraction) -> Iterator[Remedy]:
 
 def _bore_there(case: Case) -> Fraction | None:
     """The bore where the gap was read, the mean of its axes; None where that place is not told or the bore there is not known."""
-    here = _station(case.place.station)
+    key = ("bore", case.place.station, case.state, case.unit.token)
+    return case.known.once(key, lambda: _bore_at(case, _station(case.place.station)))
+
+
+def _bore_at(case: Case, here: frozenset[str]) -> Fraction | None:
     found = [m for m in case.known.of("cylinder-bore-diameter") if m.value.unit.dimension == case.unit.dimension and m.station and here
              and (_station(m.station) <= here or here <= _station(m.station))]  # fmt: skip
     sizes = [m.value.to(case.unit) for m in [m for m in found if m.state == case.state] or found]

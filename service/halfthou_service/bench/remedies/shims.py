@@ -182,6 +182,10 @@ def _with_mate(case: Case, fit: tuple[Fraction, Fraction]) -> tuple[Fraction, Fr
 
 def mates(case: Case) -> list[Fraction]:
     """Clearances known of the other main."""
+    return case.known.once(("mates", case.instance, case.state, case.unit.token), lambda: _mates(case))
+
+
+def _mates(case: Case) -> list[Fraction]:
     known = [m for m in case.known.of("main-bearing-running-clearance") if m.value.unit.dimension == case.unit.dimension
              and m.instance and case.instance and not same_place(m.instance, case.instance)]  # fmt: skip
     return [m.value.to(case.unit) for m in [m for m in known if m.state == case.state] or known]
