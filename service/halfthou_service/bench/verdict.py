@@ -25,7 +25,7 @@ from .observed import Observed, observe
 from .readings import Place, Problem, Reading, ReadingProblem, Rules, State
 from .say_verdict import Sayer
 from .settle import Settles, settle
-from .slips import suspected_slip
+from .slips import off_stated, suspected_slip
 from .sources import SourceVerdict, by_each_source
 from .speak import convert
 from .temperature import corrected
@@ -181,8 +181,10 @@ class Bench:
         size = None if what is None or not what.scales_with else self.engine.dimensions.get(what.scales_with[0])
         resolved = self._own_limit(reading, what, observed) or (self.limit_for(what) if what else None)
         assert resolved is not None
-        if what is not None and not reading.confirmed and (slip := suspected_slip(resolved, observed.value)):
-            raise ReadingProblem("suspected-slip", slip, "/value")
+        if what is not None and not reading.confirmed:
+            slip = suspected_slip(resolved, observed.value) or off_stated(self.table, what, self.engine, observed.value)
+            if slip:
+                raise ReadingProblem("suspected-slip", slip, "/value")
         found = observed.widened(budget(self.table, what, reading, observed.budget_value, size, observed.derived, observed.derived_per_unit))
         if resolved.limit is None or resolved.fit is None or resolved.wear is None or resolved.serviceable is None:
             return self.without_limit(reading, what, observed, found, resolved)
