@@ -28,7 +28,7 @@ from .settle import Settles, settle
 from .slips import off_stated, suspected_slip
 from .sources import SourceVerdict, by_each_source
 from .speak import convert
-from .temperature import corrected
+from .temperature import corrected, corrected_said
 from .uncertainty import Budget, Line, budget, factor_ratio, summed
 
 NOWHERE = Place()
@@ -189,8 +189,9 @@ class Bench:
         if resolved.limit is None or resolved.fit is None or resolved.wear is None or resolved.serviceable is None:
             return self.without_limit(reading, what, observed, found, resolved)
         heat = corrected(self.table, reading, observed.value) if reading.temperature is not None else None
-        if heat is not None:
-            observed = replace(observed, value=heat.value, assumed=(*observed.assumed, *heat.said))
+        if heat is not None and reading.temperature is not None:
+            said = observed.said if heat.value.exact == observed.value.exact else corrected_said(observed, heat.value, reading.temperature, resolved)
+            observed = replace(observed, value=heat.value, said=said, assumed=(*observed.assumed, *heat.said))
             if heat.lines:
                 found = summed(found, (*found.lines, *heat.lines))
         return self.told(reading, what, observed, found, resolved)
@@ -228,7 +229,7 @@ class Bench:
         assert limit is not None and resolved.fit is not None
         settles = None
         if decision.verdict == "undecided":
-            settles = settle(self.table, resolved, value, u, found, self.rules, observed.times)
+            settles = settle(self.table, resolved, value, u, found, self.rules, reading, decision.side, observed.times)
         told = Sayer(self.table, resolved, reading, observed, found, self.rules).say(decision, settles, u)
         sources: tuple[SourceVerdict, ...] = ()
         if self.rules.judged_by == "each-source" and limit.kind == "limit" and reading.limit is None:
