@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
@@ -37,6 +38,8 @@ from .units import Unit, unit_named
 
 Raw = Mapping[str, Any]
 HARMLESS = "harmless"
+_STEP = re.compile(r"\bstep\b|between the marks|half a (division|mark)")
+"""Names of the part that is the step a tool reads to, where the record does not say."""
 
 
 def _tuple(raw: Raw, key: str) -> tuple[str, ...]:
@@ -92,7 +95,7 @@ def _part(raw: Raw) -> UncertaintyPart:
     if raw["kind"] == "percent-of-span" and span is None:
         raise SpecdbError(f"the part {raw['name']!r} needs span and unit")
     return UncertaintyPart(raw["name"], raw["kind"], Decimal(raw["value"]), _unit(raw), span, raw["grade"],
-                           bool(raw.get("random", False)))  # fmt: skip
+                           bool(raw.get("random", False)), bool(raw.get("step", _STEP.search(raw["name"]) is not None)))  # fmt: skip
 
 
 def instrument(raw: Raw) -> Instrument:
@@ -113,7 +116,8 @@ def instrument(raw: Raw) -> Instrument:
     if raw["default_variant"] not in {v.id for v in variants}:
         raise SpecdbError(f"default_variant {raw['default_variant']!r} is not one of its variants")
     return Instrument(raw["id"], raw["name"], raw["measures"], str(raw.get("cannot_see", "")), int(raw["cost_class"]),
-                      raw["default_variant"], variants)  # fmt: skip
+                      raw["default_variant"], variants, bool(raw.get("one_size", any(v.sizes for v in variants))),
+                      _tuple(raw, "blind_to"))  # fmt: skip
 
 
 def caution(raw: Raw) -> Caution:

@@ -111,6 +111,8 @@ class UncertaintyPart:
     grade: Grade
     random: bool
     """True where repeats average it out; False where every repeat shares it."""
+    step: bool = False
+    """The step the tool reads to: it differs from place to place, but repeats that all fall on one mark leave it whole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +133,11 @@ class Variant:
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """A tool, what it measures, what it cannot see, and its variants."""
+    """A tool, what it measures, what it cannot see, and its variants.
+
+    ``one_size``: it shows the size of one place at a time, so that a difference takes two readings of it. ``blind_to``: forms of which it
+    says nothing whatever it reads.
+    """
 
     id: str
     name: str
@@ -140,6 +146,8 @@ class Instrument:
     cost_class: int
     default_variant: str
     variants: tuple[Variant, ...]
+    one_size: bool = False
+    blind_to: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -142,6 +142,7 @@ class PartSchema(Base):
     unit = _text(False)
     span = Number()
     random = fields.Boolean(truthy={True}, falsy={False})
+    step = fields.Boolean(truthy={True}, falsy={False})
     grade = _one_of(*OWN_GRADES)
 
 
@@ -167,6 +168,8 @@ class InstrumentSchema(Base):
     name = _text()
     measures = _text()
     cannot_see = _text(False)
+    one_size = fields.Boolean(truthy={True}, falsy={False})
+    blind_to = fields.List(_one_of("oval"))
     cost_class = fields.Integer(required=True, strict=True, validate=validate.Range(1, 5))
     default_variant = _text()
     variant = fields.List(fields.Nested(VariantSchema), required=True, validate=validate.Length(min=1))

@@ -11,6 +11,8 @@ from tests.bench.survey_shop import METALS, TOOLS, answer, figure, grid
 
 from halfthou_service.bench.readings import Reading
 from halfthou_service.bench.temperature import Corrected, corrected
+from halfthou_service.bench.verdict import Bench
+from halfthou_specdb.facts import Engine
 from halfthou_specdb.table import Table
 
 PARTS = (TOOLS, METALS)
@@ -156,3 +158,27 @@ def test_warmth_cancels_in_wear_against_an_unworn_end() -> None:
     warm = answer("hole", grid(rows), u="0.1 thou", temperature="40 degC", instrument_temperature="20 degC")
     assert figure(warm, "wear").u == pytest.approx(0.0001 * math.sqrt(2))
     assert float(figure(warm, "wear").value) == pytest.approx(0.011, abs=1e-5)
+
+
+def test_a_corrected_size_is_told_as_read_and_as_judged(shop_table: Table) -> None:
+    """Grey iron 11.0e-6 /K (the table's) from 110 degF = 43.33 degC: 5.2561 x (1 - 11.0e-6 x 23.33) = 5.25475 in, under a limit of 5.2551
+    that 5.2561 lies over."""
+    bench = Bench(shop_table, Engine(shop_table.classes["slow-open-crank"], dimensions={"bore": q("5.25 in")}))
+    reading = Reading("r", "cylinder-bore-diameter", values=(q("5.2561 in"),), instrument="dial-bore-gauge", temperature=q("110 degF"),
+                      instrument_temperature=q("68 degF"), limit=inline("in", fit=("5.249", "5.2551")))  # fmt: skip
+    text = bench.judge(reading).text
+    assert "5.2561 in at 110 degF, 5.2548 in at 68 degF by dial bore gauge" in text
+    assert "It reads under 5.2551 in" in text
+
+
+@pytest.mark.parametrize(("value", "at", "high", "words"), [
+    ("101.6 mm", "31 degC", "102", "101.6 mm at 31 degC, 101.6 mm at 20 degC"),
+    # tool and part together: (11.7 - 11.0)e-6 x 11 K x 101.6 mm is 0.00078 mm: over 101.6005, so told with the digits that show it
+    ("101.6 mm", "31 degC", "101.6005", "101.6 mm at 31 degC, 101.601 mm at 20 degC"),
+    ("101.6 mm", "20 degC", "102", "Cylinder bore diameter 101.6 mm by dial bore gauge"),
+])  # fmt: skip
+def test_a_corrected_size_is_told_with_the_digits_it_takes(shop_table: Table, value: str, at: str, high: str, words: str) -> None:
+    bench = Bench(shop_table, Engine(shop_table.classes["slow-open-crank"]))
+    reading = Reading("r", "cylinder-bore-diameter", values=(q(value),), instrument="dial-bore-gauge", temperature=q(at),
+                      limit=inline("mm", fit=("101", high)))  # fmt: skip
+    assert words in bench.judge(reading).text

@@ -33,6 +33,10 @@ WORDS = (finding("hub", {"sound": "within_fit", "rubbed": "usable", "unsettled":
 SAYS: list[tuple[str, tuple[str, ...], dict[str, Any], str]] = [
     ("within_fit", GAP, {"y": "3"}, "Gap 3 thou: put it back. As good as a new fit (2 to 4 thou)."),
     ("within_fit.as_made", GAP, {"y": "3", "state": "as_made"}, "Gap 3 thou: to the order, as good as a new fit (2 to 4 thou)."),
+    ("within_fit.past", GAP, {"y": "4.1", "rules": Rules(decision_rule="guarded_rejection")},
+     "Gap 4.1 thou: put it back. It reads over 4 thou, where a new fit ends, by less than can be proved."),
+    ("within_fit.past.as_made", GAP, {"y": "1.9", "state": "as_made", "rules": Rules(decision_rule="guarded_rejection")},
+     "Gap 1.9 thou: to the order (2 to 4 thou): it reads under 2 thou by less than can be proved."),
     ("usable.no", GAP, {"y": "5"}, "Gap 5 thou: put it back. Looser than a new fit (4 thou), short of worn out (6 thou, our judgement)."),
     ("usable.cannot_tell", GAP, {"y": "4.1"},
      "Gap 4.1 thou: put it back. Looser than a fresh fit perhaps (4 thou), well short of worn out (6 thou, our judgement)."),
@@ -316,3 +320,20 @@ def test_the_sheet_says_neither(shop_table: Table) -> None:
         assert "{" not in line
         assert "ready to start" not in line.lower()
     assert not re.search(r"\bsafe(ly)?\b", answer.overall.text, re.IGNORECASE)
+
+
+@pytest.mark.parametrize(("rule", "y", "words", "never"), [
+    ("guarded_rejection", "6.1", "Looser than a new fit (4 thou); it reads over worn out (6 thou, our judgement) by less than can be proved.",
+     "short of"),
+    ("guarded_rejection", "5.9", "short of worn out (6 thou", "over worn out"),
+    ("guarded_rejection", "1.9", "It reads under 2 thou, where a new fit ends, by less than can be proved.", "As good as"),
+    ("guarded_rejection", "2", "As good as a new fit", "can be proved"),
+    ("simple", "6", "right at the limit (6 thou", "short of"), ("simple", "6.001", "do not put it back", "short of"),
+    ("simple", "4", "As good as a new fit (2 to 4 thou)", "Looser"), ("simple", "4.001", "Looser than a new fit (4 thou)", "As good"),
+    ("simple", "1.999", "do not put it back", "As good"),
+])  # fmt: skip
+def test_no_rule_says_that_a_reading_lies_where_it_does_not(rule: Any, y: str, words: str, never: str) -> None:
+    """Fit 2 to 4, worn out at 6 thou, u 0.1: 6.1 and 1.9 lie one u past their line, too little to reject at 95 %."""
+    text = judge(read("gap", f"{y} thou", u="0.1 thou"), *GAP, rules=Rules(decision_rule=rule)).text
+    assert words in text
+    assert never not in text

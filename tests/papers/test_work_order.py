@@ -405,6 +405,13 @@ def test_a_slip_among_the_sizes_orders_nothing_and_asks() -> None:
     assert any("one is a slip" in ask for ask in crank.asks)
 
 
+def test_a_slip_that_is_the_only_size_is_none() -> None:
+    """The bore is stated as 5 in; ten times that is no bore to order from."""
+    slip = {"id": "x1", "characteristic": "piston-skirt-diameter", "value": {"value": "49.9", "unit": "in"}, "instrument": "outside-micrometer"}
+    found = made(slip)
+    assert not any("49.9" in str(t.told) for p in found.parts for t in p.targets)
+
+
 def test_a_reading_that_was_not_judged_for_a_fault_is_no_size() -> None:
     volts = {"id": "x1", "characteristic": "crankpin-diameter", "value": {"value": "5.1", "unit": "V"}, "standard_uncertainty": None}
     assert str(part("crankshaft", made(volts)).targets[0].told) == "1.7995 to 1.8000 in"

@@ -10,29 +10,26 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from .decide import best_possible
+from .hand_tests import TELLS, speaks_of_tight
 from .readings import Place, State
+from .say_verdict import next_step
+from .settle import by_hand
 from .verdict import Bench, Item
+from .wording import with_article
 
-WHOLE = ("crankshaft", "main-bearing", "connecting-rod", "wrist-pin", "piston")
-TELLS: dict[str, tuple[str, ...]] = {
-    "turnover-freedom": WHOLE,
-    "bearing-tightness-by-hand": ("main-bearing",),
-    "ring-freedom": ("piston-ring",),
-    "bearing-drag": ("main-bearing",),
-    "main-bearing-contact": ("main-bearing", "connecting-rod"),
-}
-"""Tests by hand -> the components they speak of."""
 FREE = frozenset({"within_fit", "usable", "typical"})
 """Verdicts that speak against its being too tight; ``stop`` and ``beyond_limit`` speak for it, as does drag out of the usual on the high side."""
 BLIND = frozenset({
     "telescoping-gauge-outside-micrometer", "small-hole-gauge-micrometer", "digital-caliper", "dial-or-vernier-caliper", "vernier-caliper",
+    "vernier-or-dial-caliper",
 })  # fmt: skip
+"""Tools by feel, of which no published figure says how good they are."""
 PROVES = "a plastic strip, a bore gauge set on the same micrometer, or blue and a shaft that turns free"
 
 
 @dataclass(frozen=True, slots=True)
 class Test:
-    """One test by hand and what it says: ``against`` or ``for`` its being too tight."""
+    """One test by hand and what it says: ``against`` or ``for`` its being too tight, or nothing."""
 
     item: Item
     place: Place
@@ -54,8 +51,8 @@ def with_hands(bench: Bench, items: Sequence[Item], asked: Sequence[tuple[Place,
 
 def _tests(items: Sequence[Item], asked: Sequence[tuple[Place, State]]) -> Iterator[Test]:
     for item, (place, state) in zip(items, asked, strict=True):
-        if item.characteristic in TELLS and item.verdict != "not_judged" and (says := _says(item)):
-            yield Test(item, place, state, says)
+        if item.characteristic in TELLS and item.verdict != "not_judged":
+            yield Test(item, place, state, _says(item))
 
 
 def _says(item: Item) -> str:
@@ -68,14 +65,26 @@ def _says(item: Item) -> str:
 
 def _told(bench: Bench, item: Item, tests: Sequence[Test], place: Place, state: State) -> Item:
     what = bench.table.characteristics.get(item.characteristic)
-    if what is None or what.low_side.meaning != "too-tight" or item.verdict not in ("undecided", "usable", "within_fit"):
+    if what is None or item.verdict not in ("undecided", "usable", "within_fit") or not speaks_of_tight(what):
         return item
     said: list[str] = []
     if item.verdict == "undecided" and item.side != "high":
-        said += [f"{_name(test.item)} speaks {test.says} its being too tight" for test in tests if test.of(item.component, place, state)]
-    if _cannot_prove(bench, item):
-        said.append(f"this tool alone can never prove a new fit here; {PROVES} can")
+        done = [test for test in tests if test.of(item.component, place, state)]
+        said += [f"{_name(test.item)} speaks {test.says} its being too tight" for test in done if test.says]
+        item = _not_twice(bench, item, frozenset(test.item.characteristic for test in done))
+    if note := _cannot_prove(bench, item):
+        said.append(note)
     return replace(item, assumed=(*item.assumed, *said)) if said else item
+
+
+def _not_twice(bench: Bench, item: Item, done: frozenset[str]) -> Item:
+    """A test that was done already is not what would settle it: the next one, if any, is named instead."""
+    old = item.settles
+    if old is None or old.how != "hands" or not done:
+        return item
+    what = bench.table.characteristics[item.characteristic]
+    new = by_hand(bench.table, what, item.side, old.capable, done)
+    return replace(item, settles=new, text=item.text.replace(next_step(old, bench.rules), next_step(new, bench.rules)))
 
 
 def _name(test: Item) -> str:
@@ -84,10 +93,16 @@ def _name(test: Item) -> str:
     return f"{test.name[:1].lower()}{test.name[1:]} ({told})"
 
 
-def _cannot_prove(bench: Bench, item: Item) -> bool:
-    """Whether even the best reading could not prove a new fit with this tool."""
+def _cannot_prove(bench: Bench, item: Item) -> str:
+    """What a tool by feel leaves open: that even its best reading could not prove a new fit, or that its doubt is nobody's published figure."""
     resolved = bench.resolved.get(item.characteristic)
-    if item.instrument.partition("/")[0] not in BLIND or resolved is None or resolved.fit is None or not item.u or item.unit is None:
-        return False
+    tool = item.instrument.partition("/")[0]
+    if tool not in BLIND or resolved is None or resolved.fit is None or not item.u or item.unit is None:
+        return ""
     u = item.u * float(item.unit.factor / resolved.fit.unit.factor)
-    return best_possible(u, item.dof or float("inf"), resolved.fit, resolved.characteristic.non_negative) < bench.rules.confidence
+    if best_possible(u, item.dof or float("inf"), resolved.fit, resolved.characteristic.non_negative) < bench.rules.confidence:
+        return f"this tool alone can never prove a new fit here; {PROVES} can"
+    if item.verdict == "within_fit":
+        name = with_article(bench.table.instruments[tool].name)
+        return f"{name} alone never proves a new fit: how good it is rests on the hand, not on a published figure; {PROVES} can"
+    return ""

@@ -9,7 +9,7 @@ from fractions import Fraction
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.quantity import TOO_COLD, Quantity, decimal_of
 from halfthou_specdb.records import Characteristic
-from halfthou_specdb.units import TURN_PER_RAD, UNITS, units_of
+from halfthou_specdb.units import TURN_PER_RAD, UNITS, Unit, units_of
 
 from .basis import basis_of
 from .readings import Reading, ReadingProblem
@@ -88,7 +88,7 @@ def observe(reading: Reading, what: Characteristic | None, engine: Engine, syste
         said = f"{said} on the rim ({say_value(value.to(UNITS['deg']), UNITS['deg'])})"
     elif given.unit.dimension != wanted:
         raise ReadingProblem("wrong-dimension", f"{what.id} is {_a(wanted)}; {given.unit.token} is {_a(given.unit.dimension)} "
-                             f"(use {', '.join(units_of(wanted)[:5])})", "/value/unit")  # fmt: skip
+                             f"({_mend(given.unit, wanted)}use {', '.join(units_of(wanted)[:5])})", "/value/unit")  # fmt: skip
     if reading.relative:
         if not what.sign:
             raise ReadingProblem("wrong-kind", f"{what.id} is not told from a dead centre", "/relative")
@@ -124,6 +124,16 @@ def unsigned(reading: Reading) -> bool:
 def _a(dimension: str) -> str:
     word = dimension.replace("_", " ")
     return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+
+
+PULLS = {"lb": "lbf", "oz": "ozf", "kg": "kgf", "g": "gf"}
+"""A mass as people say it of a pull, and the unit of that pull."""
+
+
+def _mend(given: Unit, wanted: str) -> str:
+    """What to write instead, where a pull was told as a mass."""
+    pull = PULLS.get(given.token, "")
+    return f"a pull in {given.token} is written {pull}; " if wanted == "force" and pull in UNITS else ""
 
 
 def _mean(values: tuple[Quantity, ...]) -> Quantity:

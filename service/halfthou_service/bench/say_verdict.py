@@ -20,6 +20,7 @@ from .readings import Reading, Rules
 from .settle import Settles
 from .speak import convert, figures_to_part, say, say_doubt, say_value, unit_for
 from .uncertainty import Budget
+from .wording import with_article
 
 NEARBY, MOST_FIGURES, EXACT = 100, 6, 12
 """A bound within a hundredth of the reading is told with up to six figures; one that the reading is exactly on, with all it has."""
@@ -56,7 +57,7 @@ class Sayer:
     def say(self, decision: Decision, settles: Settles | None, u: float) -> str:
         """The line. ``u`` is in the limit's unit."""
         key = self._key(decision, settles)
-        side = decision.side
+        side = decision.side or _reads(decision)
         manner = texts.manner(self.resolved.characteristic)
         return texts.TEMPLATES[key].format_map(_Pieces({word: partial(str, said) for word, said in manner.items()} | {
             "head": self.head, "fit": lambda: self.span(self.resolved.fit), "edge": lambda: self._edge(decision)[0],
@@ -105,7 +106,8 @@ class Sayer:
             return "safe_side" if verdict == "within_fit" else "safe_side.warn"
         made = self.reading.state == "as_made"
         if verdict == "within_fit":
-            return "within_fit.as_made" if made else "within_fit"
+            past = ".past" if _reads(decision) else ""
+            return f"within_fit{past}.as_made" if made else f"within_fit{past}"
         if verdict == "usable":
             if decision.fit is None:
                 return "usable.no_fit"
@@ -218,7 +220,13 @@ class Sayer:
         wear, what = self.resolved.wear, self.resolved.characteristic
         assert wear is not None
         worn = self._meaning_word(side) == "worn" and texts.manner(what) is texts.PART
-        how = "right at the limit" if self.observed.value.to(wear.unit) == (wear.low if side == "low" else wear.high) else "short of the limit"
+        bound = wear.low if side == "low" else wear.high
+        assert not isinstance(bound, Open)
+        value = self.observed.value.to(wear.unit)
+        if (value > bound) if side == "high" else (value < bound):
+            edge = f"{self._bound(wear, side)}, {self.whose(f'wear_{side}')}"
+            return f"; it reads {self._over(side)} {'worn out' if worn else 'the limit'} ({edge}) by less than can be proved"
+        how = "right at the limit" if value == bound else "short of the limit"
         if worn and how[0] == "s":
             how = f"{'well ' if self._nearer_new(side) else ''}short of worn out"
         return f", {how} ({self._bound(wear, side)}, {self.whose(f'wear_{side}')})"
@@ -271,14 +279,22 @@ class Sayer:
         return texts.odds(found.inside) if found else "no chance worked out"
 
     def _settle(self, settles: Settles | None) -> str:
-        if settles is None:
-            return ""
-        if settles.how == "neither" and (self.rules.decision_rule == "simple_n_to_1" or not settles.capable):
-            return "Nothing on the list is fine enough."
-        return texts.NEXT_STEP[settles.how].format(tool=settles.tool, n=settles.repeats, test=settles.test)
+        return "" if settles is None else next_step(settles, self.rules)
 
     def _doubt(self, u: float) -> str:
         assert self.resolved.fit is not None
         scale = self.resolved.fit.unit.factor / self.unit.factor
         return say_doubt(2 * u * float(scale), self.unit)
 
+
+def _reads(decision: Decision) -> str:
+    """The side of a new fit that the reading itself lies past, whatever can be proved of it."""
+    return "" if decision.fit is None or decision.fit.reads == "inside" else decision.fit.reads
+
+
+def next_step(settles: Settles, rules: Rules) -> str:
+    """What would settle a doubt, as a sentence."""
+    if settles.how == "neither" and (rules.decision_rule == "simple_n_to_1" or not settles.capable):
+        return "Nothing on the list is fine enough."
+    tool = texts.capital(with_article(settles.tool)) if settles.tool else ""
+    return texts.NEXT_STEP[settles.how].format(Tool=tool, n=settles.repeats, test=settles.test)

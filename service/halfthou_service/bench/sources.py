@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
+from halfthou_specdb.records import Characteristic
 from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import NONE_ON_FILE, Open, Value
 from halfthou_specdb.said import Said, evidence_said
 from halfthou_specdb.table import Table
 
-from .decide import VerdictWord, capped, decide
+from .decide import GOES_BACK, Decision, VerdictWord, capped, decide
 from .readings import Rules
 from .speak import convert, say
 from .texts import manner
@@ -21,6 +22,10 @@ WORDS = {
     "within_fit": "as_new", "usable": "back", "beyond_limit": "not_back",
 }  # fmt: skip
 """Verdict -> the word of the manner in which the thing is spoken of."""
+HARMLESS = "harmless"
+SIDES = {"low": "too little", "high": "too much"}
+SILENT = {("low", "too-tight"): "too tight", ("high", "worn"): "worn out"}
+"""Side and what it means -> what a work without a figure there says nothing of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +46,9 @@ def by_each_source(table: Table, resolved: Resolved, value: Fraction, u: float, 
     what, result = resolved.characteristic, []
     for one in _lines(table, resolved):
         decision = decide(value, u, dof, one.new, one.worn, one.back, what, rules)
-        result.append(SourceVerdict(one.work, one.written_for, decision.verdict, capped(decision.fit.inside) if decision.fit else None,
-                                    capped(decision.serviceable.inside) if decision.serviceable else None,
-                                    one.evidence, f"{one.says}: {_says(decision.verdict, manner(what))}"))  # fmt: skip
+        verdict, silent = _as_far_as_told(decision.verdict, one.new, one.back, what)
+        text = f"{one.says}: {_says(verdict, manner(what), silent)}"
+        result.append(SourceVerdict(one.work, one.written_for, verdict, *_chances(decision, verdict), one.evidence, text))
     return tuple(result)
 
 
@@ -87,10 +92,39 @@ def _drawn(table: Table, resolved: Resolved) -> Iterator[_Work]:
         yield _Work(name, first.written_for, new, worn, back, tuple(s.evidence.id for s in group), says)
 
 
-def _says(verdict: VerdictWord, words: dict[str, str]) -> str:
+def _as_far_as_told(verdict: VerdictWord, new: Interval, back: Interval, what: Characteristic) -> tuple[VerdictWord, str]:
+    """A pass no further than a work goes, and the side it says nothing about: one with only a least clearance calls none of them good.
+
+    A side that is harmless needs no figure, nor does one on which the work says that nothing bad happens.
+    """
+    if verdict not in GOES_BACK:
+        return verdict, ""
+    for side, meaning, of_new, of_back in (("low", what.low_side, new.low, back.low), ("high", what.high_side, new.high, back.high)):
+        if meaning.meaning == HARMLESS or of_new is not NONE_ON_FILE:
+            continue
+        if not isinstance(of_back, Open):  # worn out is told there, a new fit is not
+            return ("usable" if verdict == "within_fit" else verdict), ""
+        return ("undecided" if verdict == "within_fit" else verdict), SILENT.get((side, meaning.meaning), SIDES[side])
+    return verdict, ""
+
+
+def _chances(decision: Decision, verdict: VerdictWord) -> tuple[float | None, float | None]:
+    """(of a new fit, of going back), the first never above the second; none where the work is silent on a side that counts."""
+    if verdict == "undecided" and decision.verdict == "within_fit":
+        return None, None
+    fit, back = capped(decision.fit.inside if decision.fit else None), capped(decision.serviceable.inside if decision.serviceable else None)
+    if verdict != decision.verdict:
+        fit = None
+    return fit if fit is None or back is None else min(fit, back), back
+
+
+def _says(verdict: VerdictWord, words: dict[str, str], silent: str) -> str:
     if verdict == "outside_fit":
         return f"not {words['made']}"
-    return "too close to tell" if verdict == "undecided" else words[WORDS[verdict]] if verdict in WORDS else verdict
+    if verdict == "undecided":
+        return f"inside as far as it goes; it says nothing of {silent}" if silent else "too close to tell"
+    said = words[WORDS[verdict]] if verdict in WORDS else verdict
+    return f"{said}; it says nothing of {silent}" if silent else said
 
 
 def _works(table: Table, resolved: Resolved) -> Iterator[tuple[str, list[Said]]]:

@@ -11,9 +11,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from halfthou_specdb.quantity import TOO_COLD, Quantity, decimal_of
+from halfthou_specdb.resolve import Resolved
+from halfthou_specdb.rules import Open
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS
 
+from .observed import Observed
 from .readings import Reading, ReadingProblem
 from .uncertainty import Line
 
@@ -27,6 +30,10 @@ U_APART = 0.5
 """The same of the difference where both lay together [K]; from memory."""
 LEAST_U_EXPANSION = 1e-6
 """Tables for one steel differ by more than this [1/K]: no table value is better known (metrology practice)."""
+AT_REFERENCE = {"degF": "68 degF", "K": "293.15 K"}
+"""20 degC in the unit in which a temperature was told."""
+MOST_MORE = 4
+"""Digits that a corrected size may be told with beyond those it was read with."""
 HOT = 15.0
 """Kelvin from 20 degC beyond which a part is called hot or cold."""
 
@@ -76,6 +83,19 @@ def corrected(table: Table, reading: Reading, value: Quantity) -> Corrected | No
     if abs(part_at - REFERENCE) > HOT:
         said.append("the part was far from shop temperature; read it again when it has settled")
     return Corrected(Quantity(decimal_of(exact), value.unit, exact), lines, tuple(said))
+
+
+def corrected_said(observed: Observed, value: Quantity, at: Quantity, resolved: Resolved) -> str:
+    """The reading and what it is at 20 degC: ``5.2561 in at 110 degF, 5.2548 in at 68 degF``; with more digits where a limit lies between."""
+    ends = [b for i in (resolved.fit, resolved.wear) if i is not None for b in (i.low, i.high) if not isinstance(b, Open)]
+    unit = resolved.fit.unit if resolved.fit is not None else value.unit
+    exact = value.to(unit)
+    first = max(-min(int(observed.shown.value.normalize().as_tuple().exponent), 0), 3 if value.unit.token == "in" else 0)
+    for digits in range(first, first + MOST_MORE + 1):
+        told = Quantity.of(f"{float(value.exact):.{digits}f}", value.unit)
+        if all((told.to(unit) > b) == (exact > b) and (told.to(unit) < b) == (exact < b) for b in ends):
+            break
+    return f"{observed.said} at {at}, {told.value:f} {value.unit.symbol or value.unit.token} at {AT_REFERENCE.get(at.unit.token, '20 degC')}"
 
 
 def _celsius(temperature: Quantity, pointer: str) -> float:

@@ -15,6 +15,8 @@ NO_SIDE = "It was not said on which side of dead centre it lies, so the worse wa
 TEMPLATES: dict[str, str] = {
     "within_fit": "{head}: {back}. {As_new} ({fit}).",
     "within_fit.as_made": "{head}: to the order, {as_new} ({fit}).",
+    "within_fit.past": "{head}: {back}. It reads {over} {fit_edge}, where {a_new_one} ends, by less than can be proved.",
+    "within_fit.past.as_made": "{head}: to the order ({fit}): it reads {over} {fit_edge} by less than can be proved.",
     "usable.no": "{head}: {back}. {Past} than {new} ({fit_edge}){short_of}.",
     "usable.cannot_tell": "{head}: {back}. {Past} than {fresh} perhaps ({fit_edge}){short_of}.",
     "usable.cannot_tell.inside": "{head}: {back}. Reads {within} {a_new_one} ({up_to}), too near to prove{and_short_of}.",
@@ -65,7 +67,7 @@ STANDS = {"back": "leave it as it is", "not_back": "do not leave it so", "go": "
 """The same of what is set, runs or is only read: a spark advance, a speed, a resistance is not put back."""
 PAST = {("low", "too-tight"): "Tighter", ("high", "clearance"): "Looser", ("low", ""): "Less", ("high", ""): "More"}
 NEXT_STEP = {
-    "instrument": "A {tool} would settle it if the reading stayed put.",
+    "instrument": "{Tool} would settle it if the reading stayed put.",
     "repeats": "{n} readings in the same place, averaged, would settle it if they stayed put.",
     "hands": "No tool on the list would settle it; a hand test may: {test}.",
     "neither": "Nothing on the list would settle it: the reading is too near the line.",

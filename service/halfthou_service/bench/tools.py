@@ -35,7 +35,8 @@ def pick_variant(instrument: Instrument, wanted: str, value: Quantity, size: Qua
     reads = [v for v in candidates if covers(v.reads, value)] if any(v.reads for v in candidates) else list(candidates)
     if not reads:
         spans = "; ".join(f"{v.name} reads {v.reads[0]} to {v.reads[1]}" for v in candidates if v.reads)
-        raise ReadingProblem("outside-instrument-range", f"{value} is outside what the {instrument.name} can read ({spans})", "/instrument")
+        raise ReadingProblem("outside-instrument-range", f"{value} is outside what the {instrument.name} can read ({spans}); name the tool that "
+                             "read it, or state its standard_uncertainty", "/instrument")  # fmt: skip
     sized = [v for v in reads if size is None or covers(v.sizes, size)]
     return (sized or reads)[0]
 

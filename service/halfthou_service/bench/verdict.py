@@ -27,10 +27,10 @@ from .past import coarsest, worst_of
 from .readings import Place, Problem, Reading, ReadingProblem, Rules, Side, State
 from .say_verdict import Sayer
 from .settle import Settles, settle
-from .slips import suspected_slip
+from .slips import off_stated, suspected_slip
 from .sources import SourceVerdict, by_each_source
 from .speak import convert, say_reading, unit_for
-from .temperature import corrected
+from .temperature import corrected, corrected_said
 from .uncertainty import Budget, Line, budget, factor_ratio, summed
 
 NOWHERE = Place()
@@ -217,14 +217,17 @@ class Bench:
         size = None if what is None or not what.scales_with else self.engine.dimensions.get(what.scales_with[0])
         resolved = self._own_limit(reading, what, observed) or (self.limit_for(what) if what else None)
         assert resolved is not None
-        if what is not None and not reading.confirmed and (slip := suspected_slip(resolved, observed.value)):
-            raise ReadingProblem("suspected-slip", slip, "/value")
+        if what is not None and not reading.confirmed:
+            slip = suspected_slip(resolved, observed.value) or off_stated(self.table, what, self.engine, observed.value)
+            if slip:
+                raise ReadingProblem("suspected-slip", slip, "/value")
         found = observed.widened(budget(self.table, what, reading, observed.budget_value, size, observed.derived, observed.derived_per_unit))
         if resolved.limit is None or resolved.fit is None or resolved.wear is None or resolved.serviceable is None:
             return self.without_limit(reading, what, observed, found, resolved)
         heat = corrected(self.table, reading, observed.value) if reading.temperature is not None else None
-        if heat is not None:
-            observed = replace(observed, value=heat.value, assumed=(*observed.assumed, *heat.said))
+        if heat is not None and reading.temperature is not None:
+            said = observed.said if heat.value.exact == observed.value.exact else corrected_said(observed, heat.value, reading.temperature, resolved)
+            observed = replace(observed, value=heat.value, said=said, assumed=(*observed.assumed, *heat.said))
             if heat.lines:
                 found = summed(found, (*found.lines, *heat.lines))
         return self.told(reading, what, observed, found, resolved)
@@ -262,7 +265,7 @@ class Bench:
         assert limit is not None and resolved.fit is not None
         settles = None
         if decision.verdict == "undecided":
-            settles = settle(self.table, resolved, value, u, found, self.rules, observed.times)
+            settles = settle(self.table, resolved, value, u, found, self.rules, reading, decision.side, observed.times)
         told = Sayer(self.table, resolved, reading, observed, found, self.rules).say(decision, settles, u)
         sources: tuple[SourceVerdict, ...] = ()
         if self.rules.judged_by == "each-source" and limit.kind == "limit" and reading.limit is None:

@@ -96,18 +96,24 @@ class OrderCase:
         return tuple(i for i in (*self.answer.items, *self.told) if i.characteristic in wanted and i.verdict == "stop")
 
     def sizes(self, characteristic: str, state: str = "as_found") -> tuple[Size, ...]:
-        """Lengths read or surveyed of a characteristic, in the order of the sheet; thrown-out and unread ones left out."""
-        found = []
+        """Lengths read or surveyed of a characteristic, in the order of the sheet; thrown-out and unread ones left out.
+
+        One that looks like a slip stands beside others, so that their difference asks for another look; alone it is no size.
+        """
+        found, slips = [], 0
         for item, reading in zip(self.answer.items, self.readings, strict=False):
-            if item.problem is not None or item.value is None or item.unit is None:
+            slip = item.problem is not None and item.problem.code == "suspected-slip"
+            if (item.problem is not None and not slip) or item.value is None or item.unit is None:
                 continue
             if reading.characteristic == characteristic and reading.state == state:
+                slips += slip
                 tool = self._tool(item, reading)
                 value = reading.values[0] if len(reading.values) == 1 else Quantity.of(item.value, item.unit)
                 found.append(Size(reading.id, characteristic, item.name, reading.place, value, item.u or self._u(reading, value), tool,
                                   reading.temperature))  # fmt: skip
         # A size that stands among the readings and in a survey of the same place is one size, told once.
-        return (*found, *(s for s in self._surveyed(characteristic, state) if not any(_same(s, size) for size in found)))
+        surveyed = [s for s in self._surveyed(characteristic, state) if not any(_same(s, size) for size in found)]
+        return (*found, *surveyed) if surveyed or slips < len(found) else ()
 
     def _tool(self, item: Item, reading: Reading) -> str:
         tool = self.bench.table.instruments.get((reading.instrument or item.instrument).partition("/")[0])

@@ -19,6 +19,7 @@ from ..sheet import Missing, SheetAnswer, judge_sheet
 from ..surveys.survey import Survey
 from ..texts import capital
 from ..verdict import Bench, Item
+from ..wording import with_article
 from .assemblies import assembly_of, feature_words, how
 from .figures import System
 from .first_start import FirstStart, first_start
@@ -199,7 +200,7 @@ def _clear(item: Item, what: Characteristic | None, remedies: Mapping[str, Seque
     if item.verdict == "undecided" and item.settles is not None:
         s = item.settles
         if s.how == "instrument":
-            return f"Read it again with a {s.tool}."
+            return f"Read it again with {with_article(s.tool)}."
         if s.how == "repeats":
             return f"Take {s.repeats} readings in the same place and average them."
         if s.how == "hands":

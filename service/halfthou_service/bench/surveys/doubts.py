@@ -16,18 +16,16 @@ from halfthou_specdb.records import SurveyKind
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import Unit
 
+from ..between import LOOSE
 from ..readings import Reading, ReadingProblem
 from ..temperature import corrected
 from ..tools import usual_tool
-from ..uncertainty import ENOUGH_REPEATS, MOST_APART, STATED, Budget, Line, budget, factor_ratio
+from ..uncertainty import ENOUGH_REPEATS, MOST_APART, STATED, Budget, Line, budget, factor_ratio, mean_of
 from .records import Doubts, Spot, Survey
 
 FEW_DEGREES = 3
 SMALL_HOLE = Fraction(13, 1000)
 """Bores up to here [m] are read with a small-hole gauge."""
-LOOSE = frozenset({"", "feeler", "strip"})
-"""What the errors of a tool hang on where each reading may be taken with another blade or strip, or nobody said: between several things
-nothing of it is common."""
 SMALL, LARGE, OUTSIDE = "small-hole-gauge-micrometer", "telescoping-gauge-outside-micrometer", "outside-micrometer"
 
 
@@ -107,9 +105,8 @@ def _tools(survey: Survey, found: Budget, unit: Unit, loose: bool = False) -> Do
         random, shared, fixed = (*random, *shared), (), 0.0
         said = ("each reading may have been taken with another piece of the tool, so none of its doubt is taken to cancel between them",)
     if n >= ENOUGH_REPEATS:
-        random = tuple(
-            line if loose and not line.random else replace(line, name=f"{line.name}, mean of {n}", u=line.u / math.sqrt(n)) for line in random
-        )
+        stays = tuple(line for line in random if not line.random) if loose else ()
+        random = (*mean_of(tuple(line for line in random if line not in stays), n), *stays)
     elif n > 1:
         said = (*said, f"{n} repeats in a place: averaged, and the tool's own doubt kept")
     own = math.sqrt(math.fsum(line.u**2 for line in random))

@@ -33,10 +33,13 @@ def averaged(chance: Callable[[float, float], float], dof: float) -> Callable[[f
 
 
 class Worked:
-    """The sizes of one survey as whole numbers over one denominator, grouped by station, and the figures that follow."""
+    """The sizes of one survey as whole numbers over one denominator, grouped by station, and the figures that follow.
 
-    def __init__(self, survey: Survey, kind: SurveyKind, sizes: Sizes, unworn: Sizes, unit: Unit, doubts: Doubts) -> None:
-        self.survey, self.kind, self.unit, self.doubts = survey, kind, unit, doubts
+    ``blind``: why the tool says nothing of an oval; no out-of-round follows then.
+    """
+
+    def __init__(self, survey: Survey, kind: SurveyKind, sizes: Sizes, unworn: Sizes, unit: Unit, doubts: Doubts, blind: str = "") -> None:
+        self.survey, self.kind, self.unit, self.doubts, self.blind = survey, kind, unit, doubts, blind
         self.whole = math.lcm(*(v.denominator for v in (*sizes.values(), *unworn.values())))
         self.sizes = {spot: self._int(v) for spot, v in sizes.items()}
         self.unworn = {spot: self._int(v) for spot, v in unworn.items()}
@@ -57,9 +60,10 @@ class Worked:
         if self.kind.each:
             yield self._spread()
             return
-        yield from self._out_of_round()
-        if self.kind.joint:
-            yield from self._at_the_joint()
+        if not self.blind:
+            yield from self._out_of_round()
+            if self.kind.joint:
+                yield from self._at_the_joint()
         yield from self._taper()
         yield from self._wear()
 

@@ -23,13 +23,14 @@ TURN, NEAR, CLOSE = 0.025, 0.0025, 0.010
 """One turn of an inch micrometer's thimble, how near to it a slip lies, and how close the other readings are together [in]."""
 
 
-def notes(survey: Survey, kind: SurveyKind, sizes: Mapping[Spot, Fraction], unit: Unit, doubts: Doubts) -> tuple[str, ...]:
-    """Everything to be said of the readings as a whole."""
+def notes(survey: Survey, kind: SurveyKind, sizes: Mapping[Spot, Fraction], unit: Unit, doubts: Doubts, blind: str = "") -> tuple[str, ...]:
+    """Everything to be said of the readings as a whole. ``blind``: why the tool says nothing of an oval."""
     stations: dict[str, list[float]] = {}
     for (station, _), size in sizes.items():
         stations.setdefault(station, []).append(float(size))
     axes = max((len(v) for v in stations.values()), default=0)
-    told = [*_round(kind, stations, axes, unit, doubts.random), *_full(kind, stations, axes), *of_wear(survey, kind, sizes)]
+    oval = [f"no out-of-round is told: {blind}"] if blind else _round(kind, stations, axes, unit, doubts.random)
+    told = [*oval, *_full(kind, stations, axes), *of_wear(survey, kind, sizes)]
     slip = _thimble(sizes, unit)
     return (*((slip,) if slip else ()), *told)
 

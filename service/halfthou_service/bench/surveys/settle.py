@@ -9,23 +9,24 @@ from halfthou_specdb.quantity import Quantity, decimal_of
 from halfthou_specdb.resolve import Resolved
 from halfthou_specdb.table import Table
 
+from ..between import LOOSE
 from ..decide import best_possible, decide_at, gaps
 from ..readings import ReadingProblem, Rules
-from ..settle import HAND_TESTS, MOST_REPEATS, Settles, tools
+from ..settle import MOST_REPEATS, Settles, by_hand, tools
 from ..tools import pick_variant
 from ..uncertainty import ENOUGH_REPEATS, factor_ratio, lines_of
-from .doubts import LOOSE
 from .records import Figure, SurveyAnswer
 
 
 def settle_figure(
-    table: Table, resolved: Resolved, value: Fraction, u: float, figure: Figure, answer: SurveyAnswer | None, rules: Rules
+    table: Table, resolved: Resolved, value: Fraction, u: float, figure: Figure, answer: SurveyAnswer | None, rules: Rules, side: str = ""
 ) -> Settles:
     """Look for the cheapest way to a verdict, supposing the figure stays where it is.
 
     Args:
         value: in the limit's unit, as ``u``.
         answer: the survey, for a figure of one tool; None for a clearance, which has two.
+        side: the side in doubt.
     """
     fit, wear, back, what = resolved.fit, resolved.wear, resolved.serviceable, resolved.characteristic
     assert fit is not None and wear is not None and back is not None
@@ -34,24 +35,34 @@ def settle_figure(
     random = math.sqrt(math.fsum(line.u**2 for line in figure.lines if line.random))
     shared = math.sqrt(math.fsum(line.u**2 for line in figure.lines if not line.random))
     whole = math.hypot(random, shared)
+    step = math.sqrt(math.fsum(line.u**2 for line in figure.lines if line.step and line.random))
 
-    def decides(random_part: float, shared_part: float) -> bool:
-        finer = u * math.hypot(random_part, shared_part) / whole
-        return 0 < finer < u and decide_at(to_fit, to_back, finer, math.inf, wear, what, rules).verdict != "undecided"
+    def decides(random_part: float, shared_part: float, dof: float = math.inf) -> bool:
+        both = math.hypot(random_part, shared_part)
+        finer = u * both / whole
+        told = dof * (both / random_part) ** 4 if random_part else math.inf
+        return 0 < finer < u and decide_at(to_fit, to_back, finer, told, wear, what, rules).verdict != "undecided"
 
     if answer is None or answer.survey.standard_uncertainty is None:
         repeats = 1 if answer is None else min(len(cell) for cell in answer.survey.cells.values())
-        for n in range(max(ENOUGH_REPEATS, repeats + 1), MOST_REPEATS + 1):
-            if decides(random * math.sqrt(repeats / n), shared):
-                return Settles("repeats", capable, repeats=n)
+        tried = range(max(ENOUGH_REPEATS, repeats + 1), MOST_REPEATS + 1)
+
+        def enough(n: int) -> bool:
+            mean = math.hypot(step, math.sqrt(max(random**2 - step**2, 0.0)) * math.sqrt(repeats / n))
+            return decides(mean, shared, _dof(figure.dof * (random / figure.u) ** 4, repeats, n))
+
+        if tried and enough(tried[-1]):  # where the most would not do, none would
+            return Settles("repeats", capable, repeats=next(n for n in tried if enough(n)))
     if answer is not None and whole:
         found = _finer(table, resolved, answer, random, shared, decides, figure.name in ("smallest", "largest"))
         if found is not None:
             return Settles("instrument", capable, *found)
-    for word in HAND_TESTS.get(what.component, ()):
-        if word in table.characteristics:
-            return Settles("hands", capable, test=table.characteristics[word].name.lower())
-    return Settles("neither", capable)
+    return by_hand(table, what, side, capable)
+
+
+def _dof(known: float, repeats: int, n: int) -> float:
+    """Degrees of freedom of scatter that was pooled over places read ``repeats`` times, were each read ``n`` times."""
+    return known * (n - 1) / (repeats - 1) if repeats > 1 else known
 
 
 def _finer(

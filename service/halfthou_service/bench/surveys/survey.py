@@ -16,21 +16,16 @@ from halfthou_specdb.records import SurveyKind
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import Unit
 
+from ..between import OVAL, blind
 from ..readings import ReadingProblem
+from ..slips import ODD, size_slip
+from ..wording import with_article
 from .doubts import doubts
 from .figures import Worked, where
 from .notes import notes
 from .pairs import clearances
 from .records import Clearance, Doubts, Figure, Spot, Survey, SurveyAnswer
 from .several import named, notes_of, sizes_of
-
-ODD = 1.5
-"""No part is worn or out of round by half its size: a reading so far from the others, or all so far from the nominal, is a slip."""
-SLIPS = (
-    (10.0, "a point one place out"), (25.4, "inches and millimetres mixed up"), (1000.0, "thousandths and inches mixed up"),
-    (2.0, "a radius for a diameter"),
-)  # fmt: skip
-LIKE = 0.2
 
 
 def work_out(table: Table, survey: Survey, nominal: Quantity | None = None) -> SurveyAnswer:
@@ -58,9 +53,19 @@ def work_out(table: Table, survey: Survey, nominal: Quantity | None = None) -> S
         sizes = _brought(sizes, factor, found.whole)
         survey = _new_as_warm(survey, unit, factor)
     running, unworn = _apart(kind, sizes)
-    worked = Worked(survey, kind, running, unworn, unit, found)
+    unseen = _blind(table, survey, kind)
+    worked = Worked(survey, kind, running, unworn, unit, found, unseen)
     return SurveyAnswer(survey, kind, unit, found.budget, found.random, found.shared, tuple(worked.figures()),
-                        notes(survey, kind, running, unit, found), running, found, unworn)  # fmt: skip
+                        notes(survey, kind, running, unit, found, unseen), running, found, unworn)  # fmt: skip
+
+
+def _blind(table: Table, survey: Survey, kind: SurveyKind) -> str:
+    """Why the tool named says nothing of an oval; empty where it sees one."""
+    tool = table.instruments.get(survey.instrument.partition("/")[0])
+    if tool is None or OVAL not in tool.blind_to:
+        return ""
+    what = table.characteristics.get(kind.out_of_round or kind.joint)
+    return blind(table, what, tool) if what is not None else f"{with_article(tool.name)} cannot see an oval, whatever it reads"
 
 
 def _several(table: Table, survey: Survey, kind: SurveyKind, part: Quantity | None) -> SurveyAnswer:
@@ -128,17 +133,12 @@ def _no_slip(sizes: dict[Spot, Fraction], middle: float, unit: Unit, nominal: Qu
     for index, (spot, size) in enumerate(sizes.items()):
         if not middle / ODD <= float(size) <= middle * ODD:
             raise ReadingProblem("suspected-slip", f"{float(size):g} {unit.token} ({where(spot) or 'the first place'}) is far from the others: "
-                                 f"{_what_slip(float(size), middle)}. Look again", f"/readings/{index}")  # fmt: skip
+                                 f"{size_slip(float(size) / middle)}. Look again", f"/readings/{index}")  # fmt: skip
     if nominal is not None and nominal.unit.dimension == "length":
         stated = float(nominal.to(unit))
         if not stated / ODD <= middle <= stated * ODD:
             raise ReadingProblem("suspected-slip", f"the readings are about {middle:g} {unit.token}, but the engine states {nominal}: "
-                                 f"{_what_slip(middle, stated)}. Look again", "/readings")  # fmt: skip
-
-
-def _what_slip(size: float, wanted: float) -> str:
-    ratio = max(size / wanted, wanted / size)
-    return next((f"it looks like {name}" for factor, name in SLIPS if abs(ratio / factor - 1.0) < LIKE), "no wear makes that")
+                                 f"{size_slip(middle / stated)}. Look again", "/readings")  # fmt: skip
 
 
 __all__ = ["Clearance", "Doubts", "Figure", "Spot", "Survey", "SurveyAnswer", "clearances", "work_out"]

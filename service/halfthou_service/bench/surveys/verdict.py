@@ -209,7 +209,7 @@ def _told(bench: Bench, figure: Figure, what: Characteristic, resolved: Resolved
     to_fit, to_back = gaps(value, fit.low, fit.high), gaps(value, back.low, back.high)
     new, serviceable = _chances(figure, fit), _chances(figure, back)
     decision = decide_chances(new, serviceable, to_fit, to_back, u, wear, what, bench.rules)
-    settles = settle_figure(bench.table, resolved, value, u, figure, one, bench.rules) if decision.verdict == "undecided" else None
+    settles = settle_figure(bench.table, resolved, value, u, figure, one, bench.rules, decision.side) if decision.verdict == "undecided" else None
     text = Sayer(bench.table, resolved, reading, observed, found, bench.rules).say(decision, settles, u)
     sources: tuple[SourceVerdict, ...] = ()
     if bench.rules.judged_by == "each-source":
