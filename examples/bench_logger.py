@@ -3,14 +3,10 @@
     python bench_logger.py engine.json log.csv
 
 Then one reading a line: CHARACTERISTIC READING [before|after] [by INSTRUMENT], such as
-
     rod-bearing-running-clearance 3.8 thou by plastic-gauge-strip
     igniter-timing-start 0.3 in before
-
-What is told from a dead centre needs its side: a start spark is never taken for late because nobody said so.
-
-A line that cannot be read is told and not logged; end with end-of-file (Ctrl-D). The log holds what was read and what it meant on that day,
-by which edition of the table; nothing in it is ever rewritten.
+What is told from a dead centre needs its side. A line that cannot be read is told and not logged; end with end-of-file (Ctrl-D).
+The log holds what a reading meant on that day, by which edition of the table; nothing in it is ever rewritten.
 """
 
 from __future__ import annotations
@@ -44,8 +40,7 @@ def judged(shop: Client, engine: dict[str, Any], line: str) -> tuple[list[str], 
         raise UsageError(f"{characteristic}: say before or after the dead centre, as in {reading.strip()} before")
     verdict = shop.judge(characteristic, value, relative=side or None, instrument=tool.strip() or None, engine=engine)
     now = datetime.now().astimezone().isoformat(timespec="seconds")
-    cells = [now, str(engine.get("id", "")), characteristic, reading.strip(), tool.strip(), verdict.verdict, verdict.text, verdict.edition]
-    return cells, verdict
+    return [now, str(engine.get("id", "")), characteristic, reading.strip(), tool.strip(), verdict.verdict, verdict.text, verdict.edition], verdict
 
 
 def append(log: Path, cells: list[str]) -> None:

@@ -18,6 +18,7 @@ from halfthou_specdb.units import UNITS
 
 from .observed import Observed
 from .readings import Reading, ReadingProblem
+from .speak import unit_for
 from .uncertainty import Line
 
 REFERENCE = 20.0
@@ -85,17 +86,32 @@ def corrected(table: Table, reading: Reading, value: Quantity) -> Corrected | No
     return Corrected(Quantity(decimal_of(exact), value.unit, exact), lines, tuple(said))
 
 
-def corrected_said(observed: Observed, value: Quantity, at: Quantity, resolved: Resolved) -> str:
-    """The reading and what it is at 20 degC: ``5.2561 in at 110 degF, 5.2548 in at 68 degF``; with more digits where a limit lies between."""
+def corrected_said(observed: Observed, value: Quantity, at: Quantity, resolved: Resolved, system: str = "") -> str:
+    """The reading and what it is at 20 degC: ``5.2561 in at 110 degF, 5.2548 in at 68 degF``; with more digits where a limit lies between.
+
+    ``system``: of the units it is told in; the reader's own where empty.
+    """
+    own, value, at = value.unit, _in_system(value, system), _in_system(at, system)
     ends = [b for i in (resolved.fit, resolved.wear) if i is not None for b in (i.low, i.high) if not isinstance(b, Open)]
     unit = resolved.fit.unit if resolved.fit is not None else value.unit
     exact = value.to(unit)
-    first = max(-min(int(observed.shown.value.normalize().as_tuple().exponent), 0), 3 if value.unit.token == "in" else 0)
+    written = -min(int(observed.shown.value.normalize().as_tuple().exponent), 0) if own is value.unit else 0
+    first = max(written, 3 if value.unit.token == "in" or own is not value.unit else 0)
     for digits in range(first, first + MOST_MORE + 1):
         told = Quantity.of(f"{float(value.exact):.{digits}f}", value.unit)
         if all((told.to(unit) > b) == (exact > b) and (told.to(unit) < b) == (exact < b) for b in ends):
             break
-    return f"{observed.said} at {at}, {told.value:f} {value.unit.symbol or value.unit.token} at {AT_REFERENCE.get(at.unit.token, '20 degC')}"
+    warm = at.value if own is value.unit else round(at.value, 1)
+    reference = AT_REFERENCE.get(at.unit.token, "20 degC")
+    return f"{observed.said} at {warm.normalize():f} {at.unit.token}, {told.value:f} {value.unit.symbol or value.unit.token} at {reference}"
+
+
+def _in_system(given: Quantity, system: str) -> Quantity:
+    unit = unit_for(given.unit, system)
+    if unit is given.unit:
+        return given
+    exact = given.to(unit)
+    return Quantity(decimal_of(exact, 12), unit, exact)
 
 
 def _celsius(temperature: Quantity, pointer: str) -> float:

@@ -226,7 +226,8 @@ class Bench:
             return self.without_limit(reading, what, observed, found, resolved)
         heat = corrected(self.table, reading, observed.value) if reading.temperature is not None else None
         if heat is not None and reading.temperature is not None:
-            said = observed.said if heat.value.exact == observed.value.exact else corrected_said(observed, heat.value, reading.temperature, resolved)
+            said = observed.said if heat.value.exact == observed.value.exact else corrected_said(
+                observed, heat.value, reading.temperature, resolved, self.rules.units)
             observed = replace(observed, value=heat.value, said=said, assumed=(*observed.assumed, *heat.said))
             if heat.lines:
                 found = summed(found, (*found.lines, *heat.lines))
