@@ -17,7 +17,7 @@ from tests.remedies.shop import bench, reading, table
 import halfthou_service.bench.remedies as package
 from halfthou_service.bench.decide import GOES_BACK
 from halfthou_service.bench.readings import Reading, ReadingProblem
-from halfthou_service.bench.remedies import COST_CLASSES, FAMILIES, Remedy, RemedyFacts, remedies_for
+from halfthou_service.bench.remedies import COST_CLASSES, Remedy, RemedyFacts, families, remedies_for
 from halfthou_service.bench.remedies._costs import LISTED
 from halfthou_service.bench.verdict import Bench, Item
 from halfthou_specdb.records import Characteristic
@@ -124,7 +124,7 @@ def check(one: Remedy) -> None:
     assert one.predicted is None or one.tolerance is not None
 
 
-@pytest.mark.parametrize("name", sorted({c for f in FAMILIES.values() for c in f.characteristics}))
+@pytest.mark.parametrize("name", sorted({c for f in families().values() for c in f.characteristics}))
 def test_families_name_what_the_table_has(name: str) -> None:
     assert name in table().characteristics
 
@@ -140,11 +140,11 @@ def test_every_module_is_a_family_or_frame() -> None:
     from halfthou_service.bench.remedies.registry import FRAME
 
     names = {p.stem for p in Path(str(package.__file__)).parent.glob("*.py")} - {"__init__"}
-    assert names == FRAME | set(FAMILIES) | {n for n in names if n.startswith("_")}
+    assert names == FRAME | set(families()) | {n for n in names if n.startswith("_")}
 
 
 def test_families_that_the_trade_expects() -> None:
-    assert set(FAMILIES) >= set(
+    assert set(families()) >= set(
         "shims bearings journals bores rings bushes guides seats settings springs gears floats flywheels magnetos contacts timing strainers tanks "
         "checks paint heads".split()
     )

@@ -13,7 +13,7 @@ from tests.remedies.shop import bench, known, q, reading, table
 from tests.remedies.test_coverage import check
 
 from halfthou_service.bench.readings import ReadingProblem
-from halfthou_service.bench.remedies import FAMILIES, Cylinder, RemedyFacts, Shims, remedies_for
+from halfthou_service.bench.remedies import Cylinder, RemedyFacts, Shims, families, remedies_for
 from halfthou_service.bench.remedies._known import Known
 from halfthou_service.bench.remedies.case import case_of
 from halfthou_specdb.quantity import Quantity, decimal_of
@@ -30,7 +30,7 @@ EXACT = frozenset({"shims", "bearings", "settings", "gears", "floats", "guides",
 def measurable() -> tuple[str, ...]:
     """Characteristics of the families with a number on some side, for the test engine."""
     out = []
-    for name in sorted({c for f in FAMILIES.values() for c in f.characteristics}):
+    for name in sorted({c for f in families().values() for c in f.characteristics}):
         what = table().characteristics[name]
         if what.value_kind in ("finding", "range"):
             continue
@@ -84,7 +84,7 @@ def test_what_is_proposed_lands_where_the_table_wants_it(name: str, at: Fraction
 
 
 def _by_figures(name: str) -> bool:
-    return any(name in FAMILIES[f].characteristics for f in EXACT) and bool(table().characteristics[name].remedies)
+    return any(name in families()[f].characteristics for f in EXACT) and bool(table().characteristics[name].remedies)
 
 
 def inside(one: object, low: object, high: object) -> bool:

@@ -19,11 +19,10 @@ from .facts import (
     Valve,
 )
 from .model import COST_CLASSES, Amount, Remedy
-from .registry import FAMILIES, remedies_by_item, remedies_for, sheet_remedies
+from .registry import families, remedies_by_item, remedies_for, sheet_remedies
 
 __all__ = [
     "COST_CLASSES",
-    "FAMILIES",
     "Amount",
     "Bush",
     "Circuit",
@@ -42,6 +41,7 @@ __all__ = [
     "Strainer",
     "Valve",
     "action",
+    "families",
     "remedies_by_item",
     "remedies_for",
     "sheet_remedies",

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
 
@@ -37,14 +38,28 @@ def _found() -> Iterator[Family]:
             yield import_module(f"{package}.{info.name}").FAMILY
 
 
-FAMILIES: dict[str, Family] = {}
-_OF: dict[str, list[Family]] = defaultdict(list)
-for _family in _found():
-    if _family.id in FAMILIES:
-        raise RuntimeError(f"two families of remedies are called {_family.id}")
-    FAMILIES[_family.id] = _family
-    for _characteristic in _family.characteristics:
-        _OF[_characteristic].append(_family)
+@cache
+def families() -> Mapping[str, Family]:
+    """Every family by its id, found when a remedy is first asked for.
+
+    Raises:
+        RuntimeError: two families are called alike.
+    """
+    found: dict[str, Family] = {}
+    for family in _found():
+        if family.id in found:
+            raise RuntimeError(f"two families of remedies are called {family.id}")
+        found[family.id] = family
+    return found
+
+
+@cache
+def _by_characteristic() -> Mapping[str, Sequence[Family]]:
+    found: dict[str, list[Family]] = defaultdict(list)
+    for family in families().values():
+        for characteristic in family.characteristics:
+            found[characteristic].append(family)
+    return dict(found)
 
 
 def remedies_for(bench: Bench, item: Item, reading: Reading | None, facts: RemedyFacts) -> tuple[Remedy, ...]:
@@ -123,7 +138,7 @@ def _proposed(case: Case) -> list[Remedy]:
 
 
 def _of_families(case: Case) -> Iterator[Remedy]:
-    for family in _OF.get(case.what.id, ()):
+    for family in _by_characteristic().get(case.what.id, ()):
         try:
             yield from family.propose(case)
         except CalculationError as refused:
