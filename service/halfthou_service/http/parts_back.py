@@ -17,6 +17,7 @@ from ..bench.papers import parts_back as papers
 from ..bench.papers import parts_back_csv
 from ..bench.papers.csv_rows import CsvProblem
 from ..bench.readings import Rules
+from ..bench.tools import measures
 from ..bench.verdict import Bench
 from ..pages import parts_back_csv_text, parts_back_markdown, parts_back_page
 from .answers import JSON, body, sent_type
@@ -29,7 +30,7 @@ from .parse_fields import FieldReader, uncertainty
 from .parse_paper import loaded_body
 from .parse_sheet import rules_of
 from .problems import Gathered, ProblemError
-from .quantities import read_quantity
+from .quantities import a, read_quantity
 from .query import Query
 from .schemas.requests import DECISION_RULES, OPEN, UNITS, PartsBackSchema
 from .state import Shop, shop
@@ -158,6 +159,13 @@ def _known_tools(table: Table, lines: tuple[papers.BackLine, ...]) -> None:
     for index, line in enumerate(lines):
         for who, figure in (("reported", line.reported), ("measured", line.measured)):
             tool = figure.instrument.partition("/")[0]
-            if tool and tool not in table.instruments:
-                gathered.add(near.unknown("unknown-instrument", "instrument", tool, table.instruments, f"/lines/{index}/{who}/instrument"))
+            pointer = f"/lines/{index}/{who}/instrument"
+            known = table.instruments.get(tool)
+            variant = figure.instrument.partition("/")[2]
+            if tool and known is None:
+                gathered.add(near.unknown("unknown-instrument", "instrument", tool, table.instruments, pointer))
+            elif known is not None and variant and variant not in (v.id for v in known.variants):
+                gathered.add(near.unknown("unknown-instrument", f"variant of {tool}", variant, [v.id for v in known.variants], pointer))
+            elif known is not None and figure.value is not None and not measures(known, figure.value.unit):
+                gathered.add(Fault("wrong-instrument", f"{known.name} does not measure {a(figure.value.unit.dimension)}", pointer))
     gathered.check()

@@ -14,9 +14,10 @@ from fractions import Fraction
 
 from halfthou_specdb.errors import SpecdbError
 from halfthou_specdb.quantity import Quantity, decimal_of, parse_quantity, plain
+from halfthou_specdb.units import UNITS
 
 from ..remedies import Shims
-from .as_found_sheet import BEFORE_AFTER, AsFoundSheet
+from .as_found_sheet import BEFORE_AFTER, PACKS, AsFoundSheet
 from .csv_rows import CsvProblem, rows_under
 
 COLUMNS = ("id", "characteristic", "value", "unit", "instance", "station", "axis", "state", "finding", "relative", "along", "instrument", "note")
@@ -103,6 +104,7 @@ def read(text: str, sided: Collection[str] = ()) -> Filled:
     leaves: dict[tuple[str, str], list[tuple[Quantity, str]]] = {}
     empty: list[str] = []
     not_fitted: list[str] = []
+    numbered: set[tuple[str, str, str]] = set()
     for number, row in rows_under(text, COLUMNS, "characteristic"):
         value, finding = (_written(row.get(name, "")) for name in ("value", "finding"))
         what, place = row.get("characteristic", ""), row.get("instance", "")
@@ -115,7 +117,10 @@ def read(text: str, sided: Collection[str] = ()) -> Filled:
             not_fitted.append(f"{what} {place}".strip())
         elif row.get("station", "").startswith(LEAF):
             if value:
-                leaf = _quantity(value, row, number)
+                leaf = _leaf(_quantity(value, row, number), what, place, number)
+                if (what, place, row["station"].lower()) in numbered:
+                    raise CsvProblem(number, "station", f"{row['station'][:20]} of {place[:40]} stands twice; each leaf has its own number")
+                numbered.add((what, place, row["station"].lower()))
                 leaves.setdefault((what, place), []).append((leaf, row.get("instrument", "")))
         elif value or finding:
             readings.append(_reading(row, _side(row, _quantity(value, row, number), sided, number) if value else ""))
@@ -163,6 +168,23 @@ def _quantity(value: str, row: Mapping[str, str], number: int) -> Quantity:
     except SpecdbError as error:
         words = row.get("note", "").startswith(WORDS_NOTE)
         raise CsvProblem(number, "value", "this is told in words: write one of them under finding" if words else str(error)) from None
+
+
+def _leaf(leaf: Quantity, pack: str, place: str, number: int) -> Quantity:
+    """A leaf that can be one: of a pack on the form, on a side of a cap, of a thickness that shims have.
+
+    Raises:
+        CsvProblem: it cannot.
+    """
+    if pack not in PACKS:
+        raise CsvProblem(number, "characteristic", f"leaves are of {' or '.join(PACKS)}, not of {pack[:40]!r}")
+    if not any(place.endswith(side) for side in SIDES):
+        raise CsvProblem(number, "instance", f"say which side: a place that ends in {', '.join(SIDES)}")
+    if leaf.unit.dimension != "length":
+        raise CsvProblem(number, "value", f"a leaf has a thickness (thou, in, mm), not {leaf.unit.token}")
+    if not 0 < leaf.to(UNITS["in"]) < 1:
+        raise CsvProblem(number, "value", f"{leaf} is no thickness of a shim leaf; it lies between nothing and an inch")
+    return leaf
 
 
 def _sum(leaves: list[Quantity]) -> Quantity:

@@ -12,6 +12,9 @@ from .order_case import INCH
 from .recipes import recipes
 from .work_order import WorkOrder
 
+MOST_DOUBT = Fraction(1, 10)
+"""In; no finished size is told with a larger doubt than that."""
+
 MM = UNITS["mm"]
 USUAL_UNITS = {"length": "in, thou, mm"}
 
@@ -87,4 +90,6 @@ def line_fault(line: BackLine) -> tuple[str, str] | None:
         u = figure.standard_uncertainty
         if u is not None and (u.unit.dimension != kind or u.exact <= 0):
             return f"{who}_uncertainty", f"a doubt is a {kind} above zero; every tool has some"
+        if u is not None and kind == "length" and u.to(INCH) > MOST_DOUBT:
+            return f"{who}_uncertainty", f"a doubt of {u} says nothing of a finished size; is it in the right unit?"
     return None
