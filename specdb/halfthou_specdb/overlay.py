@@ -22,12 +22,13 @@ from .errors import MissingDimension, OutsideRange, QuantityError, RecordError, 
 from .load import flat_messages, header_lines
 from .own_tools import MOST_TOOLS, tool, tool_faults
 from .quantity import checked_decimal
-from .records import ENDS, Instrument, Limit
+from .records import ENDS, Limit
 from .resolve import ties
 from .rules import Open
 from .schemas import OverlaySchema, OwnLimitSchema
 from .standing import trial_sizes, upside_down, worked_out
 from .table import Table, encode
+from .tool_records import Instrument
 from .units import UNITS
 
 MOST_BYTES = 500_000

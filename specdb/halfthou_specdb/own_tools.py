@@ -13,9 +13,9 @@ from marshmallow import ValidationError
 from . import reading
 from .errors import SpecdbError
 from .load import flat_messages
-from .records import Instrument, UncertaintyPart, Variant
-from .schemas import OwnInstrumentSchema
 from .table import Table
+from .tool_records import Instrument, UncertaintyPart, Variant
+from .tool_schemas import OwnInstrumentSchema
 from .units import UNITS
 
 MOST_TOOLS = 100

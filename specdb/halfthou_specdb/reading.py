@@ -20,20 +20,17 @@ from .records import (
     Evidence,
     Fact,
     Feature,
-    Instrument,
     Limit,
     Material,
-    Pair,
     Side,
     SizeRange,
-    SurveyKind,
     Typical,
-    UncertaintyPart,
-    Variant,
     Word,
     Work,
 )
 from .rules import NONE_ON_FILE, Bound, Constant, parse_bound
+from .survey_records import Pair, SurveyKind
+from .tool_records import Instrument, UncertaintyPart, Variant
 from .units import Unit, unit_named
 
 Raw = Mapping[str, Any]

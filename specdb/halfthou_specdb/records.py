@@ -99,58 +99,6 @@ class SizeRange:
 
 
 @dataclass(frozen=True, slots=True)
-class UncertaintyPart:
-    """One standard uncertainty (k = 1) of an instrument: ``constant`` [unit], ``percent`` of the reading, ``counts`` of the
-    resolution (divided by the square root of 3), ``percent-of-span`` (divided by the square root of 3)."""
-
-    name: str
-    kind: Literal["constant", "percent", "counts", "percent-of-span"]
-    value: Decimal
-    unit: Unit | None
-    span: Quantity | None
-    grade: Grade
-    random: bool
-    """True where repeats average it out; False where every repeat shares it."""
-    step: bool = False
-    """The step the tool reads to: it differs from place to place, but repeats that all fall on one mark leave it whole."""
-
-
-@dataclass(frozen=True, slots=True)
-class Variant:
-    """One size or make-up of an instrument. ``reads``: range of the reading; ``sizes``: range of the part measured."""
-
-    id: str
-    name: str
-    reads: tuple[Quantity, Quantity] | None
-    sizes: tuple[Quantity, Quantity] | None
-    resolution: Quantity | None
-    parts: tuple[UncertaintyPart, ...]
-    shared_error: str
-    note: str
-    work: str
-    locator: str
-
-
-@dataclass(frozen=True, slots=True)
-class Instrument:
-    """A tool, what it measures, what it cannot see, and its variants.
-
-    ``one_size``: it shows the size of one place at a time, so that a difference takes two readings of it. ``blind_to``: forms of which it
-    says nothing whatever it reads.
-    """
-
-    id: str
-    name: str
-    measures: str
-    cannot_see: str
-    cost_class: int
-    default_variant: str
-    variants: tuple[Variant, ...]
-    one_size: bool = False
-    blind_to: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Caution:
     """A hazard and the usual caution."""
 
@@ -323,48 +271,6 @@ class Typical:
     unit: str
     grade: Grade
     note: str
-
-
-@dataclass(frozen=True, slots=True)
-class SurveyKind:
-    """What is read several times on one sheet, and the characteristics that follow from the readings.
-
-    Either the diameter of one feature at stations and on axes; or, where ``each`` is set, one characteristic (``diameter``) of several
-    things of one kind (``instance``: rings, teeth, valves) or at several places of one thing (``station``).
-
-    ``taper_between``: the two ends, or all stations (largest less smallest). ``unworn``: stations where nothing ever ran; they stand for
-    the size when new, and on a shaft they lie outside its bearing and count for nothing else. ``across_joint``: axes of a split bearing
-    at right angles to the load and on it, best first, for the signed out-of-round ``joint``. ``judged`` and ``difference`` belong to
-    several: which figure its characteristic is defined by, and the characteristic of the largest less the smallest.
-    """
-
-    id: str
-    name: str
-    inside: bool
-    diameter: str
-    out_of_round: str
-    taper: str
-    wear: str
-    new: str
-    stations: tuple[str, ...]
-    axes: tuple[str, ...]
-    taper_between: Literal["ends", "all"] = "all"
-    unworn: tuple[str, ...] = ()
-    joint: str = ""
-    across_joint: tuple[tuple[str, str], ...] = ()
-    each: Literal["", "instance", "station"] = ""
-    judged: Literal["smallest", "largest", "both"] = "both"
-    difference: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """A bore and the shaft in it, by survey id, and the clearance between them. ``judged``: smallest, largest or both."""
-
-    clearance: str
-    bore: str
-    shaft: str
-    judged: Literal["smallest", "largest", "both"]
 
 
 def weakest(grades: list[Grade]) -> Grade:

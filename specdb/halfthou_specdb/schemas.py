@@ -2,96 +2,33 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any
 
-from marshmallow import RAISE, Schema, ValidationError, fields, validate, validates_schema
+from marshmallow import Schema, ValidationError, fields, validate, validates_schema
 
-from .records import BASES, GRADES, MEANINGS, SOURCED, STAGES
-
-ID = validate.Regexp(r"^[a-z0-9]+(-[a-z0-9]+)*$", error="an id is lower-case words joined by hyphens")
-OWN_GRADES = tuple(g for g in GRADES if g != "owner")
-
-
-class Number(fields.Field):  # type: ignore[type-arg]
-    """A TOML number: int or Decimal, never a string or a boolean."""
-
-    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Decimal:
-        if isinstance(value, bool) or not isinstance(value, (int, Decimal)):
-            raise ValidationError("a number is wanted")
-        return Decimal(value)
-
-
-class Text(fields.String):
-    """A string with something in it."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        kwargs.setdefault("validate", validate.Length(min=1))
-        super().__init__(**kwargs)
-
-
-def _text(required: bool = True, **kwargs: Any) -> fields.String:
-    return Text(required=True, **kwargs) if required else fields.String(**kwargs)
-
-
-def _strings(required: bool = False) -> fields.List[Any]:
-    return fields.List(Text(), required=required)
-
-
-def _one_of(*words: str, required: bool = True) -> fields.String:
-    return fields.String(required=required, validate=validate.OneOf(words))
-
-
-class Base(Schema):
-    """Unknown keys are refused in every record."""
-
-    class Meta:
-        """Marshmallow options."""
-
-        unknown = RAISE
-
-
-class Graded(Base):
-    """A grade, and a work with locator exactly where the grade claims a source."""
-
-    grade = _one_of(*OWN_GRADES)
-    work = _text(False)
-    locator = _text(False)
-
-    @validates_schema
-    def _cites(self, data: dict[str, Any], **_: Any) -> None:
-        cited = bool(data.get("work")) and bool(data.get("locator"))
-        if data["grade"] in SOURCED and not cited:
-            raise ValidationError(f"grade {data['grade']} needs work and locator", "grade")
-        if data["grade"] not in SOURCED and data.get("work"):
-            raise ValidationError(f"grade {data['grade']} carries no work", "work")
+from .records import BASES, MEANINGS, STAGES
+from .schema_fields import ID, OWN_GRADES, Base, Graded, Number, RangeSchema, Text, ValueSchema, one_of, strings, text
+from .tool_schemas import InstrumentSchema
 
 
 class WorkSchema(Base):
     """A publication."""
 
-    id = _text()
-    title = _text()
-    citation = _text()
+    id = text()
+    title = text()
+    citation = text()
     year = fields.Raw()
-
-
-class ValueSchema(Base):
-    """A number with its unit."""
-
-    value = Number(required=True)
-    unit = _text()
 
 
 class ClassSchema(Base):
     """An engine class or a kin."""
 
-    id = _text(validate=ID)
-    kind = _one_of("class", "kin")
-    name = _text()
-    description = _text()
-    implies = _strings()
-    nearest_kin = _strings()
+    id = text(validate=ID)
+    kind = one_of("class", "kin")
+    name = text()
+    description = text()
+    implies = strings()
+    nearest_kin = strings()
     max_rated_speed = fields.Nested(ValueSchema)
     min_rated_speed = fields.Nested(ValueSchema)
 
@@ -99,140 +36,84 @@ class ClassSchema(Base):
 class DimensionSchema(Base):
     """A nominal size."""
 
-    id = _text(validate=ID)
-    name = _text()
-    unit = _text()
+    id = text(validate=ID)
+    name = text()
+    unit = text()
 
 
 class FeatureSchema(Base):
     """What an engine has."""
 
-    id = _text(validate=ID)
+    id = text(validate=ID)
     group = fields.String(required=True)
-    says = _text()
+    says = text()
 
 
 class FactSchema(Base):
     """A condition worked out from dimensions."""
 
-    id = _text(validate=ID)
-    says = _text()
-
-
-class RangeSchema(Base):
-    """From and to, both included."""
-
-    of = _text(False)
-    from_ = Number(required=True, data_key="from")
-    to = Number(required=True)
-    unit = _text()
-
-    @validates_schema
-    def _rises(self, data: dict[str, Any], **_: Any) -> None:
-        if data["from_"] > data["to"]:
-            raise ValidationError("a range must rise", "to")
-
-
-class PartSchema(Base):
-    """One standard uncertainty of an instrument."""
-
-    name = _text()
-    kind = _one_of("constant", "percent", "counts", "percent-of-span")
-    value = Number(required=True)
-    unit = _text(False)
-    span = Number()
-    random = fields.Boolean(truthy={True}, falsy={False})
-    step = fields.Boolean(truthy={True}, falsy={False})
-    grade = _one_of(*OWN_GRADES)
-
-
-class VariantSchema(Base):
-    """One make-up of an instrument."""
-
-    id = _text(validate=ID)
-    name = _text()
-    reads = fields.Nested(RangeSchema)
-    sizes = fields.Nested(RangeSchema)
-    resolution = fields.Nested(ValueSchema)
-    parts = fields.List(fields.Nested(PartSchema), required=True)
-    shared_error = _text(False)
-    note = _text(False)
-    work = _text(False)
-    locator = _text(False)
-
-
-class InstrumentSchema(Base):
-    """An instrument."""
-
-    id = _text(validate=ID)
-    name = _text()
-    measures = _text()
-    cannot_see = _text(False)
-    one_size = fields.Boolean(truthy={True}, falsy={False})
-    blind_to = fields.List(_one_of("oval"))
-    cost_class = fields.Integer(required=True, strict=True, validate=validate.Range(1, 5))
-    default_variant = _text()
-    variant = fields.List(fields.Nested(VariantSchema), required=True, validate=validate.Length(min=1))
+    id = text(validate=ID)
+    says = text()
 
 
 class CautionSchema(Graded):
     """A hazard and its caution."""
 
-    id = _text()
-    hazard = _text()
-    when = _text()
-    says = _text()
+    id = text()
+    hazard = text()
+    when = text()
+    says = text()
 
 
 class WordSchema(Base):
     """One allowed word of a finding."""
 
-    word = _text()
-    aliases = _strings()
-    meaning = _text()
-    verdict = _one_of("within_fit", "usable", "undecided", "beyond_limit", "stop")
-    veto = _one_of("stops-engine", "stops-part", "none")
-    remedy = _text(False)
+    word = text()
+    aliases = strings()
+    meaning = text()
+    verdict = one_of("within_fit", "usable", "undecided", "beyond_limit", "stop")
+    veto = one_of("stops-engine", "stops-part", "none")
+    remedy = text(False)
 
 
 class SideSchema(Base):
     """What one side of a characteristic means."""
 
-    meaning = _one_of(*MEANINGS)
-    says = _text()
+    meaning = one_of(*MEANINGS)
+    says = text()
 
 
 class CharacteristicSchema(Base):
     """A measurable or observable thing."""
 
-    id = _text(validate=ID)
-    name = _text()
-    component = _text(validate=ID)
-    synonyms = _strings()
-    definition = _text()
-    how_to_measure = _text()
-    instruments = _strings()
-    usual_instrument = _text(False)
-    scales_with = _strings()
-    value_kind = _one_of("quantity", "count", "range", "finding")
-    unit = _text(False)
-    basis = _one_of(*BASES)
+    id = text(validate=ID)
+    name = text()
+    component = text(validate=ID)
+    synonyms = strings()
+    definition = text()
+    how_to_measure = text()
+    instruments = strings()
+    usual_instrument = text(False)
+    scales_with = strings()
+    value_kind = one_of("quantity", "count", "range", "finding")
+    unit = text(False)
+    basis = one_of(*BASES)
     non_negative = fields.Boolean(truthy={True}, falsy={False})
-    datum = _one_of("", "inner-dead-centre", "outer-dead-centre", required=False)
-    sign = _one_of("", "before", "after", required=False)
-    shaft = _one_of("", "crank", "magneto", required=False)
-    wave = _one_of("", "average", "rms", "peak", required=False)
+    datum = one_of("", "inner-dead-centre", "outer-dead-centre", required=False)
+    sign = one_of("", "before", "after", required=False)
+    shaft = one_of("", "crank", "magneto", required=False)
+    wave = one_of("", "average", "rms", "peak", required=False)
     low_side = fields.Nested(SideSchema, required=True)
     high_side = fields.Nested(SideSchema, required=True)
-    consequence = _text()
-    remedies = fields.Dict(keys=_one_of("low", "high"), values=Text())
-    mistakes = _strings()
-    stage = _one_of(*STAGES)
+    consequence = text()
+    remedies = fields.Dict(keys=one_of("low", "high"), values=Text())
+    mistakes = strings()
+    stage = one_of(*STAGES)
     start_critical = fields.Boolean(required=True, truthy={True}, falsy={False})
-    applies_if = _strings()
-    instances = _strings()
-    cautions = _strings()
-    grade = _one_of(*OWN_GRADES)
+    applies_if = strings()
+    instances = strings()
+    cautions = strings()
+    grade = one_of(*OWN_GRADES)
     words = fields.List(fields.Nested(WordSchema))
 
     @validates_schema
@@ -247,35 +128,35 @@ class CharacteristicSchema(Base):
 class EvidenceSchema(Graded):
     """One statement by one work."""
 
-    id = _text()
+    id = text()
     characteristics = fields.List(Text(), required=True, validate=validate.Length(min=1))
-    kin = _text()
-    written_for = _text()
-    says = _text()
-    kind = _one_of("fit", "wear", "typical")
-    basis = _one_of(*BASES)
-    unit = _text(False)
+    kin = text()
+    written_for = text()
+    says = text()
+    kind = one_of("fit", "wear", "typical")
+    basis = one_of(*BASES)
+    unit = text(False)
     low = fields.Raw(required=True)
     high = fields.Raw(required=True)
-    when = _strings()
+    when = strings()
     sizes = fields.Nested(RangeSchema)
-    note = _text(False)
-    second_reading = _one_of("", "confirmed", "context", "not-found", "different", "unread", required=False)
+    note = text(False)
+    second_reading = one_of("", "confirmed", "context", "not-found", "different", "unread", required=False)
     scan_doubt = fields.Boolean(truthy={True}, falsy={False})
-    parents = _strings()
+    parents = strings()
 
 
 class DerivationSchema(Base):
     """How one end follows from evidence."""
 
-    op = _one_of("equals", "envelope", "arithmetic", "judgement")
-    of = _strings()
-    between = _strings()
-    how = _one_of("", "sum", "difference", "product", required=False)
+    op = one_of("equals", "envelope", "arithmetic", "judgement")
+    of = strings()
+    between = strings()
+    how = one_of("", "sum", "difference", "product", required=False)
     times = Number()
     plus = Number()
-    pick = _one_of("", "tightest", required=False)
-    outside = _text(False)
+    pick = one_of("", "tightest", required=False)
+    outside = text(False)
 
     @validates_schema
     def _parents(self, data: dict[str, Any], **_: Any) -> None:
@@ -294,134 +175,115 @@ class EndsSchema(Base):
 class LimitSchema(Base):
     """An adopted limit, guide or safety limit."""
 
-    id = _text(validate=ID)
-    kind = _one_of("limit", "guide", "safety")
-    characteristic = _text()
+    id = text(validate=ID)
+    kind = one_of("limit", "guide", "safety")
+    characteristic = text()
     classes = fields.List(Text(), required=True, validate=validate.Length(min=1))
-    use = _one_of("work", "demonstrate", "show", "any")
-    when = _strings()
+    use = one_of("work", "demonstrate", "show", "any")
+    when = strings()
     sizes = fields.Nested(RangeSchema)
-    unit = _text()
-    basis = _one_of(*BASES)
+    unit = text()
+    basis = one_of(*BASES)
     fit = fields.Nested(EndsSchema, required=True)
     wear = fields.Nested(EndsSchema)
-    derivation = fields.Dict(keys=_one_of("fit_low", "fit_high", "wear_low", "wear_high"), values=fields.Nested(DerivationSchema))
-    reasoning = _text()
-    differs = _strings()
-    cautions = _strings()
+    derivation = fields.Dict(keys=one_of("fit_low", "fit_high", "wear_low", "wear_high"), values=fields.Nested(DerivationSchema))
+    reasoning = text()
+    differs = strings()
+    cautions = strings()
 
 
 class OverlaySchema(Base):
     """Head of an owner's overlay."""
 
-    engine = _text()
-    title = _text()
+    engine = text()
+    title = text()
 
 
 class OwnLimitSchema(Base):
     """One figure of an owner's overlay: a limit without class, kind or derivation."""
 
-    id = _text(validate=ID)
-    characteristic = _text()
-    use = _one_of("work", "demonstrate", "show", required=False)
+    id = text(validate=ID)
+    characteristic = text()
+    use = one_of("work", "demonstrate", "show", required=False)
     sizes = fields.Nested(RangeSchema)
-    unit = _text()
+    unit = text()
     fit = fields.Nested(EndsSchema, required=True)
     wear = fields.Nested(EndsSchema)
-    reasoning = _text(False)
-
-
-class OwnPartSchema(PartSchema):
-    """A part of an owner's tool; without a grade it is the owner's."""
-
-    grade = _one_of(*GRADES, required=False)
-
-
-class OwnVariantSchema(VariantSchema):
-    """One make-up of an owner's tool."""
-
-    parts = fields.List(fields.Nested(OwnPartSchema), required=True, validate=validate.Length(max=20))
-
-
-class OwnInstrumentSchema(InstrumentSchema):
-    """A tool of an owner's overlay."""
-
-    cost_class = fields.Integer(strict=True, validate=validate.Range(1, 5))
-    variant = fields.List(fields.Nested(OwnVariantSchema), required=True, validate=validate.Length(min=1, max=20))
+    reasoning = text(False)
 
 
 class AbsenceSchema(Base):
     """An honest absence."""
 
-    characteristic = _text()
+    characteristic = text()
     classes = fields.List(Text(), required=True, validate=validate.Length(min=1))
-    reason = _text()
-    instead = _text()
+    reason = text()
+    instead = text()
 
 
 class MaterialSchema(Graded):
     """A material."""
 
-    id = _text(validate=ID)
-    name = _text()
+    id = text(validate=ID)
+    name = text()
     expansion = fields.Raw()
     modulus = fields.Raw()
     density = fields.Raw()
-    note = _text(False)
+    note = text(False)
 
 
 class TypicalSchema(Base):
     """A usual size by horsepower."""
 
-    id = _text(validate=ID)
+    id = text(validate=ID)
     hp_from = Number(required=True)
     hp_to = Number(required=True)
-    engine_class = _text(data_key="class")
-    dimension = _text()
+    engine_class = text(data_key="class")
+    dimension = text()
     low = Number(required=True)
     high = Number(required=True)
-    unit = _text()
-    grade = _one_of(*OWN_GRADES)
-    note = _text(False)
+    unit = text()
+    grade = one_of(*OWN_GRADES)
+    note = text(False)
 
 
 class SurveySchema(Base):
     """A feature read at stations and on axes."""
 
-    id = _text(validate=ID)
-    name = _text()
+    id = text(validate=ID)
+    name = text()
     inside = fields.Boolean(required=True, truthy={True}, falsy={False})
-    diameter = _text(False)
-    out_of_round = _text(False)
-    taper = _text(False)
-    wear = _text(False)
-    new = _text()
-    stations = _strings(True)
-    axes = _strings(True)
-    taper_between = _one_of("ends", "all", required=False)
-    unworn = _strings()
-    joint = _text(False)
+    diameter = text(False)
+    out_of_round = text(False)
+    taper = text(False)
+    wear = text(False)
+    new = text()
+    stations = strings(True)
+    axes = strings(True)
+    taper_between = one_of("ends", "all", required=False)
+    unworn = strings()
+    joint = text(False)
     across_joint = fields.List(fields.List(fields.String(), validate=validate.Length(equal=2)))
 
 
 class SeveralSchema(Base):
     """One characteristic of several things of a kind, or at several places of one thing."""
 
-    id = _text(validate=ID)
-    name = _text()
-    reads = _text()
-    each = _one_of("instance", "station")
-    judged = _one_of("smallest", "largest", "both")
-    difference = _text(False)
+    id = text(validate=ID)
+    name = text()
+    reads = text()
+    each = one_of("instance", "station")
+    judged = one_of("smallest", "largest", "both")
+    difference = text(False)
 
 
 class PairSchema(Base):
     """A bore and the shaft in it."""
 
-    clearance = _text()
-    bore = _text()
-    shaft = _text()
-    judged = _one_of("smallest", "largest", "both")
+    clearance = text()
+    bore = text()
+    shaft = text()
+    judged = one_of("smallest", "largest", "both")
 
 
 SCHEMAS: dict[str, Schema] = {

@@ -28,14 +28,13 @@ from .records import (
     Evidence,
     Fact,
     Feature,
-    Instrument,
     Limit,
     Material,
-    Pair,
-    SurveyKind,
     Typical,
     Work,
 )
+from .survey_records import Pair, SurveyKind
+from .tool_records import Instrument
 
 SCHEMA_VERSION = 1
 STANDARDS = Path(__file__).parent / "standards" / "data"

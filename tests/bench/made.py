@@ -10,8 +10,9 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import InlineLimit, Reading, Rules
-from halfthou_service.bench.verdict import Bench, Item
+from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.load import RawRecord, read_text
 from halfthou_specdb.quantity import Quantity, parse_quantity

@@ -7,11 +7,12 @@ from typing import Any
 
 from tests.bench.made import FREE, NONE, bench, characteristic, limit, q, record
 
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import Rules
 from halfthou_service.bench.sheet import judge_sheet
 from halfthou_service.bench.surveys.records import Figure
 from halfthou_service.bench.surveys.survey import Survey, SurveyAnswer, work_out
-from halfthou_service.bench.verdict import Bench, Item
+from halfthou_service.bench.verdict import Bench
 
 U = {"random": "0.1 thou", "shared": "0.15 thou"}
 

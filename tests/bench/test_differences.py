@@ -17,10 +17,10 @@ from tests.bench.several_shop import several, shop
 from tests.bench.survey_shop import figure, survey
 
 from halfthou_service.bench.clashes import EACH_WITH_EACH, apart, clashing
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import Place, Rules
 from halfthou_service.bench.sheet import SheetAnswer, judge_sheet
 from halfthou_service.bench.surveys.survey import work_out
-from halfthou_service.bench.verdict import Item
 
 LEFT, RIGHT = Place("left"), Place("right")
 
@@ -143,7 +143,7 @@ def test_a_split_bearing_is_told_across_the_load_less_on_it(cells: dict[tuple[st
     assert [(f.value, f.where) for f in told] == ([(Fraction(value), where)] if value else [])
     for f in told:
         assert f.u == pytest.approx(0.0001 * math.sqrt(2))
-        assert f.at_most(float(f.value)) == pytest.approx(0.5, abs=1e-9)
+        assert f.at_most(float(f.value)) == pytest.approx(0.5, rel=1e-9)
 
 
 def test_it_is_judged_where_a_limit_is_on_file_and_says_what_was_taken_for_granted() -> None:

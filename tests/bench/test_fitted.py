@@ -8,9 +8,10 @@ import pytest
 from tests.bench.made import NONE, bench, characteristic, finding, inline, limit, q, read
 from tests.bench.made import dec as d
 
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import Reading
 from halfthou_service.bench.sheet import judge_sheet
-from halfthou_service.bench.verdict import Bench, Item
+from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.table import Table
 
@@ -65,7 +66,8 @@ def test_a_finding_is_not_judged_either_unless_it_stops(shop_table: Table) -> No
     engine = {"features": frozenset({"gravity-fed"})}
     dry, wet = (Reading("r", "fuel-pump-packing-leak", finding=w.word) for w in (shop_table.characteristics["fuel-pump-packing-leak"].words[0],
                                                                                   shop_table.characteristics["fuel-pump-packing-leak"].words[-1]))
-    assert judged(shop_table, dry, **engine).problem is not None
+    unread = judged(shop_table, dry, **engine)
+    assert (unread.verdict, unread.problem and unread.problem.code) == ("not_judged", "not-fitted")
     stop = judged(shop_table, wet, **engine)
     assert (stop.verdict, stop.problem) == ("stop", None)
     assert any("belongs to engines with the feature fuel-pump" in line for line in stop.assumed)

@@ -11,9 +11,9 @@ from scipy import stats
 from tests.bench.made import FREE, inline, q
 from tests.bench.test_two_readings import SWING, bench_of, judged
 
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import Place, Reading
 from halfthou_service.bench.sheet import judge_sheet
-from halfthou_service.bench.verdict import Item
 from halfthou_service.bench.wording import with_article
 from halfthou_specdb.table import Table
 

@@ -17,8 +17,8 @@ from tests.bench.made import FREE, NONE, bench, characteristic, inline, limit, q
 from tests.bench.made import dec as d
 from tests.bench.survey_shop import METALS, TOOLS, judged, limits, survey, up_to
 
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import Pooled
-from halfthou_service.bench.verdict import Item
 
 TRIES = 500
 THOU = 0.001

@@ -8,8 +8,9 @@ from __future__ import annotations
 import pytest
 from tests.bench.made import inline, q
 
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import OwnLine, Reading
-from halfthou_service.bench.verdict import Bench, Item
+from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.table import Table
 

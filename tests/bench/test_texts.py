@@ -11,9 +11,10 @@ from tests.bench.made import FREE, NONE, Reading, characteristic, finding, inlin
 from tests.bench.made import dec as d
 
 from halfthou_service.bench import texts
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import Rules
 from halfthou_service.bench.sheet import judge_sheet
-from halfthou_service.bench.verdict import Bench, Item
+from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.quantity import Quantity, decimal_of
 from halfthou_specdb.records import Characteristic

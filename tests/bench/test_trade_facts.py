@@ -6,8 +6,9 @@ from decimal import Decimal
 
 import pytest
 
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import Reading
-from halfthou_service.bench.verdict import Bench, Item
+from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.quantity import parse_quantity
 from halfthou_specdb.rules import Constant

@@ -13,10 +13,11 @@ from typing import Any
 import pytest
 from tests.bench.made import FREE, inline, q
 
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import OwnLine, Reading
 from halfthou_service.bench.sheet import judge_sheet
 from halfthou_service.bench.surveys.survey import Survey
-from halfthou_service.bench.verdict import Bench, Item
+from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.table import Table
 

@@ -7,9 +7,10 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import Place, Reading, Rules
 from halfthou_service.bench.remedies import Measured, Remedy, RemedyFacts, remedies_for
-from halfthou_service.bench.verdict import Bench, Item
+from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.facts import Engine
 from halfthou_specdb.quantity import Quantity, parse_quantity
 from halfthou_specdb.records import Limit

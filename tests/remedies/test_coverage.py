@@ -16,10 +16,11 @@ from tests.remedies.shop import bench, reading, table
 
 import halfthou_service.bench.remedies as package
 from halfthou_service.bench.decide import GOES_BACK
+from halfthou_service.bench.item import Item
 from halfthou_service.bench.readings import Reading, ReadingProblem
 from halfthou_service.bench.remedies import COST_CLASSES, Remedy, RemedyFacts, families, remedies_for
 from halfthou_service.bench.remedies._costs import LISTED
-from halfthou_service.bench.verdict import Bench, Item
+from halfthou_service.bench.verdict import Bench
 from halfthou_specdb.records import Characteristic
 from halfthou_specdb.rules import Open
 

@@ -10,8 +10,9 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from halfthou_specdb.records import Characteristic, Instrument, Variant
+from halfthou_specdb.records import Characteristic
 from halfthou_specdb.table import Table
+from halfthou_specdb.tool_records import Instrument, Variant
 
 from .lines import Line
 from .readings import Reading

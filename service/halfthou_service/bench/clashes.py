@@ -11,9 +11,9 @@ from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS, Unit
 
 from .basis import basis_of
+from .item import Item
 from .readings import Reading, ReadingProblem
 from .speak import say_doubt
-from .verdict import Item
 
 EN_LIMIT = 1.0
 INCH = UNITS["in"]

@@ -9,11 +9,12 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from .clashes import Contradiction, Seen, apart, clashing, seen_of, signed, slip_between, told_length
+from .item import Item
 from .readings import Reading
 from .surveys.clashes import against_subtraction, against_surveys, ring_gap, seen_of_several, two_surveys
 from .surveys.verdict import JudgedSurvey
 from .tools import TEMPERATURES
-from .verdict import Bench, Item
+from .verdict import Bench
 
 MOST_NAMED = 9
 """Readings named in one contradiction."""

@@ -12,16 +12,17 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from fractions import Fraction
 
 from halfthou_specdb.quantity import Quantity, decimal_of
-from halfthou_specdb.records import SurveyKind
+from halfthou_specdb.survey_records import SurveyKind
 
 from .basis import basis_of
 from .extremes import range_at_most
+from .item import Item
 from .readings import Reading, ReadingProblem, State
 from .surveys.figures import averaged
 from .surveys.records import Figure
 from .surveys.verdict import JudgedSurvey, judge_derived
 from .uncertainty import Budget, Line, factor_ratio
-from .verdict import Bench, Item
+from .verdict import Bench
 
 TWO = 2
 ROOT_2 = math.sqrt(2.0)

@@ -11,10 +11,11 @@ from dataclasses import dataclass, replace
 
 from .decide import best_possible
 from .hand_tests import TELLS, speaks_of_tight
+from .item import Item
 from .readings import Place, State
 from .say_verdict import next_step
 from .settle import by_hand
-from .verdict import Bench, Item
+from .verdict import Bench
 from .wording import with_article
 
 FREE = frozenset({"within_fit", "usable", "typical"})

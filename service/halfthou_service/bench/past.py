@@ -8,21 +8,18 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from halfthou_specdb.records import Characteristic
 from halfthou_specdb.table import Table
 
 from .decide import VERDICTS
+from .item import Item
 from .observed import Observed, unsigned
 from .readings import Problem, Reading
 from .speak import say_doubt
 from .steps import variants
 from .texts import capital
 from .uncertainty import Budget, Line, lines_of, variant_u
-
-if TYPE_CHECKING:
-    from .verdict import Item
 
 
 def coarsest(table: Table, what: Characteristic, observed: Observed, problem: Problem) -> Budget | None:

@@ -24,9 +24,10 @@ from ..calculations.frame import CalculationError, Flag, Given, faults, si
 from ..calculations.journal_film import STARVED, journal_film
 from .basis import basis_of
 from .decide import GOES_BACK
+from .item import Item
 from .readings import Reading
 from .speak import say
-from .verdict import Bench, Item
+from .verdict import Bench
 
 Opinion = Literal["supports", "warns", "cannot_tell"]
 PSI = 6894.757293168

@@ -8,9 +8,10 @@ from fractions import Fraction
 from typing import Literal
 
 from halfthou_specdb.quantity import Quantity, decimal_of
-from halfthou_specdb.records import Characteristic, Instrument
+from halfthou_specdb.records import Characteristic
 from halfthou_specdb.resolve import Resolved
 from halfthou_specdb.table import Table
+from halfthou_specdb.tool_records import Instrument
 
 from .decide import best_possible, decide_at, gaps
 from .hand_tests import offered

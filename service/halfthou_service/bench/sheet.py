@@ -14,11 +14,12 @@ from .contradictions import Contradiction, contradictions
 from .decide import GOES_BACK, VERDICTS, VerdictWord
 from .differences import differences
 from .hands import with_hands
+from .item import Item
 from .past import worst_of
 from .readings import Reading
 from .surveys.survey import Survey
 from .surveys.verdict import JudgedSurvey, judge_surveys
-from .verdict import Bench, Item
+from .verdict import Bench
 
 
 @dataclass(frozen=True, slots=True)

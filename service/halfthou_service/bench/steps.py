@@ -12,8 +12,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from halfthou_specdb.records import Characteristic, Variant
+from halfthou_specdb.records import Characteristic
 from halfthou_specdb.table import Table
+from halfthou_specdb.tool_records import Variant
 from halfthou_specdb.units import Unit
 
 from .tools import measures

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from halfthou_specdb.quantity import Quantity
-from halfthou_specdb.records import Characteristic, Instrument, Variant
+from halfthou_specdb.records import Characteristic
 from halfthou_specdb.table import Table
+from halfthou_specdb.tool_records import Instrument, Variant
 from halfthou_specdb.units import Unit
 
 from .readings import ReadingProblem

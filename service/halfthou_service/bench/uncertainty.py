@@ -9,8 +9,9 @@ import math
 from dataclasses import dataclass, replace
 
 from halfthou_specdb.quantity import Quantity
-from halfthou_specdb.records import Characteristic, Instrument, UncertaintyPart, Variant
+from halfthou_specdb.records import Characteristic
 from halfthou_specdb.table import Table
+from halfthou_specdb.tool_records import Instrument, UncertaintyPart, Variant
 from halfthou_specdb.units import Unit
 
 from .between import OVAL, blind, of_two, oval_of, takes_two

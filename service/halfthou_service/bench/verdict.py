@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from decimal import Decimal
 from fractions import Fraction
 
 from halfthou_specdb.errors import SpecdbError
@@ -13,63 +12,25 @@ from halfthou_specdb.records import Characteristic, Limit
 from halfthou_specdb.resolve import Interval, Resolved, resolve
 from halfthou_specdb.rules import Open
 from halfthou_specdb.table import Table
-from halfthou_specdb.units import Unit
 
 from . import texts
 from .basis import one_side_only, wrong_place
-from .decide import GOES_BACK, Decision, VerdictWord, capped, decide, decide_guide, decide_safety
+from .decide import GOES_BACK, Decision, capped, decide, decide_guide, decide_safety
 from .findings import judge_finding
 from .fitted import Fitted, fitted
 from .inline import half_a_count_wider, no_width, owners_limit, shown_scale, unnamed, why_no_limit
+from .item import Item
 from .naming import misspelt, near_names
 from .observed import Observed, observe, unsigned
 from .past import coarsest, worst_of
-from .readings import Place, Problem, Reading, ReadingProblem, Rules, Side, State
+from .readings import Problem, Reading, ReadingProblem, Rules, Side
 from .say_verdict import Sayer
-from .settle import Settles, settle
+from .settle import settle
 from .slips import off_stated, suspected_slip
 from .sources import SourceVerdict, by_each_source
 from .speak import convert, say_reading, unit_for
 from .temperature import corrected, corrected_said
-from .uncertainty import Budget, Line, budget, factor_ratio, summed
-
-NOWHERE = Place()
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """One judged reading. ``value`` and ``u`` are in ``unit``, the reader's own."""
-
-    id: str
-    characteristic: str
-    name: str
-    component: str
-    place: str
-    verdict: VerdictWord
-    side: str = ""
-    as_new: str = ""
-    p_fit: float | None = None
-    p_serviceable: float | None = None
-    value: Decimal | None = None
-    finding: str = ""
-    unit: Unit | None = None
-    u: float | None = None
-    dof: float | None = None
-    lines: tuple[Line, ...] = ()
-    instrument: str = ""
-    limit_id: str | None = None
-    text: str = ""
-    assumed: tuple[str, ...] = ()
-    settles: Settles | None = None
-    by_source: tuple[SourceVerdict, ...] = ()
-    veto: str = ""
-    cautions: tuple[str, ...] = ()
-    problem: Problem | None = None
-    wrong_pass: float = 0.0
-    """Chance that this item, told to go back, should not have been."""
-    at: Place = NOWHERE
-    """Where a figure of a survey was met, in parts; ``place`` is the same in words. ``state``: of that survey."""
-    state: State = "as_found"
+from .uncertainty import Budget, budget, factor_ratio, summed
 
 
 @dataclass(slots=True)

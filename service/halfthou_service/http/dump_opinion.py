@@ -5,8 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from ..bench.item import Item
 from ..bench.second_opinion import Film, SecondOpinion
-from ..bench.verdict import Bench, Item
+from ..bench.verdict import Bench
 from ..calculations.frame import from_si
 from . import dump_records as records
 

@@ -8,19 +8,8 @@ from functools import lru_cache
 from typing import Any
 
 from halfthou_specdb.quantity import Quantity, decimal_of
-from halfthou_specdb.records import (
-    Caution,
-    Characteristic,
-    Dimension,
-    EngineClass,
-    Fact,
-    Feature,
-    Instrument,
-    Material,
-    UncertaintyPart,
-    Variant,
-    Work,
-)
+from halfthou_specdb.records import Caution, Characteristic, Dimension, EngineClass, Fact, Feature, Material, Work
+from halfthou_specdb.tool_records import Instrument, UncertaintyPart, Variant
 from halfthou_specdb.units import Unit
 
 

@@ -9,12 +9,13 @@ from typing import Any
 from halfthou_specdb.units import Unit
 
 from ..bench import texts
+from ..bench.item import Item
 from ..bench.readings import Place, Reading
 from ..bench.second_opinion import second_opinion
 from ..bench.sheet import Contradiction, Missing, Overall, SheetAnswer
 from ..bench.sources import SourceVerdict
 from ..bench.speak import unit_for
-from ..bench.verdict import Bench, Item
+from ..bench.verdict import Bench
 from . import dump_opinion
 from .dump_limit import cautions, limit_in_short
 from .dump_survey import diameter_of

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, cast
 
 from halfthou_specdb.quantity import Quantity
-from halfthou_specdb.records import SurveyKind
+from halfthou_specdb.survey_records import SurveyKind
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS, Unit
 

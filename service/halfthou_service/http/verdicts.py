@@ -8,9 +8,9 @@ from typing import Any, cast
 
 from flask import Blueprint, Response
 
+from ..bench.item import Item
 from ..bench.papers import readiness as papers
 from ..bench.remedies import Remedy, remedies_by_item
-from ..bench.verdict import Item
 from . import dump_remedy, dump_survey, dump_verdict
 from .answers import JSON, accepted, once
 from .faults import Fault

@@ -13,7 +13,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from halfthou_specdb.quantity import Quantity, decimal_of
-from halfthou_specdb.records import SurveyKind
+from halfthou_specdb.survey_records import SurveyKind
 from halfthou_specdb.table import Table
 
 from .back_lines import BackLine, Figure

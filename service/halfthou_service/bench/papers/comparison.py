@@ -18,11 +18,12 @@ from halfthou_specdb.records import Characteristic
 from halfthou_specdb.units import Unit
 
 from ..decide import VERDICTS
+from ..item import Item
 from ..readings import Place, Reading
 from ..sheet import SheetAnswer
 from ..speak import say_doubt, unit_for
 from ..tools import TEMPERATURES
-from ..verdict import Bench, Item
+from ..verdict import Bench
 from .assemblies import STRIP_ORDER, assembly_of
 from .figures import System
 from .stood import Stood, apart, difference, stood, told_move, told_side

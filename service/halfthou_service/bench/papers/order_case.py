@@ -11,9 +11,10 @@ from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import Open
 from halfthou_specdb.units import UNITS, Unit
 
+from ..item import Item
 from ..readings import Place, Reading, ReadingProblem
 from ..sheet import SheetAnswer
-from ..verdict import Bench, Item
+from ..verdict import Bench
 from .assemblies import whose_word
 from .figures import System
 

@@ -6,10 +6,11 @@ import math
 from collections.abc import Iterable
 
 from halfthou_specdb.quantity import Quantity, decimal_of
-from halfthou_specdb.records import Characteristic, Instrument
+from halfthou_specdb.records import Characteristic
 from halfthou_specdb.resolve import Interval
 from halfthou_specdb.rules import Open
 from halfthou_specdb.table import Table
+from halfthou_specdb.tool_records import Instrument
 
 from ..decide import best_possible
 from ..hands import BLIND

@@ -13,12 +13,13 @@ from typing import Any, Literal
 from halfthou_specdb.records import Characteristic
 
 from ..decide import VerdictWord
+from ..item import Item
 from ..readings import Place, Reading
 from ..remedies import Remedy, RemedyFacts, remedies_by_item
 from ..sheet import Missing, SheetAnswer, judge_sheet
 from ..surveys.survey import Survey
 from ..texts import capital
-from ..verdict import Bench, Item
+from ..verdict import Bench
 from ..wording import with_article
 from .assemblies import assembly_of, feature_words, how
 from .figures import System

@@ -9,7 +9,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from halfthou_specdb.records import SurveyKind
+from halfthou_specdb.survey_records import SurveyKind
 from halfthou_specdb.table import Table
 
 from .figures import System, placed

@@ -13,9 +13,10 @@ from halfthou_specdb.quantity import Quantity, decimal_of
 from halfthou_specdb.records import Characteristic
 from halfthou_specdb.units import UNITS, Unit
 
+from ..item import Item
 from ..observed import observe
 from ..readings import Reading, ReadingProblem
-from ..verdict import Bench, Item
+from ..verdict import Bench
 from .figures import System, reading, to_doubt
 
 OTHER = {"before": "after", "after": "before"}

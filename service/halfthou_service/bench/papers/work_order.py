@@ -13,11 +13,12 @@ from fractions import Fraction
 from halfthou_specdb.records import Caution
 from halfthou_specdb.rules import Open
 
+from ..item import Item
 from ..readings import Reading
 from ..remedies import Amount, Remedy, RemedyFacts, action, remedies_by_item
 from ..sheet import SheetAnswer
 from ..texts import capital
-from ..verdict import Bench, Item
+from ..verdict import Bench
 from .figures import System, Told, doubt, edges, reading, size, span
 from .limits_sheet import stop_interval
 from .order_boxes import ReportBox, boxes, fillet_size, form_boxes

@@ -13,10 +13,11 @@ from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import NONE_ON_FILE, Open, Value
 from halfthou_specdb.units import UNITS, Unit
 
+from ..item import Item
 from ..observed import HALF_TURN_PI, observe, unsigned
 from ..readings import Place, Reading, ReadingProblem
 from ..speak import convert, unit_for
-from ..verdict import Bench, Item
+from ..verdict import Bench
 from ._known import Known
 from ._telling import action, practical, told, wanted_words
 from .facts import RemedyFacts

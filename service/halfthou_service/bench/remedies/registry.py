@@ -15,9 +15,10 @@ from halfthou_specdb.rules import Open
 
 from ...calculations.frame import CalculationError
 from ..decide import GOES_BACK
+from ..item import Item
 from ..readings import Place, Reading
 from ..sheet import SheetAnswer
-from ..verdict import Bench, Item
+from ..verdict import Bench
 from . import cracks, written
 from ._known import Known
 from .case import Case, Family, case_of

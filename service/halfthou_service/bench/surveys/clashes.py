@@ -9,8 +9,8 @@ from collections.abc import Iterator, Sequence
 from halfthou_specdb.quantity import decimal_of
 
 from ..clashes import Contradiction, Seen, apart, inches, signed, slip_between
+from ..item import Item
 from ..readings import Reading, State
-from ..verdict import Item
 from .survey import Figure
 from .verdict import JudgedSurvey
 

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from halfthou_specdb.records import SurveyKind
+from halfthou_specdb.survey_records import SurveyKind
 from halfthou_specdb.units import Unit
 
 from ..extremes import gap_at_most, largest_at_most, largest_with_shared, range_at_most, range_u, scales, worn_at_most

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from halfthou_specdb.records import SurveyKind
+from halfthou_specdb.survey_records import SurveyKind
 from halfthou_specdb.units import Unit
 
 from ..speak import say_doubt, say_value

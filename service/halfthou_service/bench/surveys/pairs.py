@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from halfthou_specdb.records import Pair
+from halfthou_specdb.survey_records import Pair
 from halfthou_specdb.table import Table
 
 from ..extremes import gap_at_most

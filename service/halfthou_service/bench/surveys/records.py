@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from halfthou_specdb.quantity import Quantity
-from halfthou_specdb.records import Pair, SurveyKind
+from halfthou_specdb.survey_records import Pair, SurveyKind
 from halfthou_specdb.units import Unit
 
 from ..readings import Place, State

@@ -13,7 +13,8 @@ from difflib import get_close_matches
 from fractions import Fraction
 
 from halfthou_specdb.quantity import Quantity
-from halfthou_specdb.records import Characteristic, SurveyKind
+from halfthou_specdb.records import Characteristic
+from halfthou_specdb.survey_records import SurveyKind
 from halfthou_specdb.table import Table
 from halfthou_specdb.units import UNITS, Unit, units_of
 

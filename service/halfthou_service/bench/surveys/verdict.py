@@ -6,19 +6,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from halfthou_specdb.quantity import Quantity, decimal_of
-from halfthou_specdb.records import Characteristic, SurveyKind
+from halfthou_specdb.records import Characteristic
 from halfthou_specdb.resolve import Interval, Resolved
 from halfthou_specdb.rules import Open
+from halfthou_specdb.survey_records import SurveyKind
 
 from ..basis import wrong_place
 from ..decide import Chances, Decision, capped, decide_chances, gaps
+from ..item import Item
 from ..observed import Observed
 from ..readings import Place, Problem, Reading, ReadingProblem, State
 from ..say_verdict import Sayer
 from ..slips import suspected_slip
 from ..sources import SourceVerdict, by_each_source
 from ..uncertainty import Budget
-from ..verdict import Bench, Item
+from ..verdict import Bench
 from .figures import where
 from .notes import of_wear
 from .settle import settle_figure
